@@ -1,0 +1,252 @@
+"""Text to tree: every statement parsed by itself, every fault a diagnostic, nothing raised."""
+
+from __future__ import annotations
+
+import gc
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import replace
+from functools import cache, lru_cache
+from typing import TYPE_CHECKING
+
+from lark.exceptions import UnexpectedInput
+
+from .. import grammar
+from .builder import Builder, Refused
+from .diagnostics import Diagnostic, Fix, Label
+from .source import Source, Span
+from .statements import Stretch, cut, is_words, squares_under, stretches
+from .syntax import Chart, Node, Statement, Tree, Version
+
+if TYPE_CHECKING:
+    from lark import Lark
+
+VERSIONS = (1,)
+"""The versions of the language that this compiler reads."""
+
+LONGEST_FILE = 16 * 1024 * 1024
+"""Bytes of UTF-8."""
+
+DEEPEST = 64
+"""Brackets within brackets, and sums within one value."""
+
+_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff]")
+_BRACKETS = re.compile(r"[\"“”„][^\"“”„\r\n]*[\"“”„]|[\[({]|[\])}]")
+_OPERATORS = re.compile(r"[-+*–−]|\bdiv\b", re.IGNORECASE)
+_VALUES = re.compile(r"\{[^{}]*\}|\blet\b.*", re.IGNORECASE | re.DOTALL)
+_HEADER = re.compile(r"\s*turnchain(?!\w)", re.IGNORECASE)
+_LONG = 4096
+
+
+def parse(source: Source) -> tuple[Tree, tuple[Diagnostic, ...]]:
+    """Return the tree of a file and what is wrong with its spelling, in the order of the file.
+
+    A faulty statement is reported once and has no node; the others are whole. Never raises.
+    """
+    text = source.text
+    if len(text) > LONGEST_FILE or len(text.encode("utf-8", "replace")) > LONGEST_FILE:
+        return Tree(()), (_too_long(),)
+    statements: list[Statement] = []
+    faults: list[Diagnostic] = []
+    headed = False
+    with _collector_held_off():
+        for stretch in stretches(text):
+            statement, fault = _statement(stretch)
+            if not headed and (statement.node is not None or statement.faulty):
+                headed = True
+                statement, fault = _headed(statement, fault, text)
+            if fault is not None:
+                faults.append(fault.shifted(stretch.start) if stretch.start else fault)
+            statements.append(statement)
+    if not headed:
+        faults.append(_no_header(Span(0, 0), _after_mark(text)))
+    return Tree(tuple(statements)), tuple(faults)
+
+
+def parsed_statement(text: str) -> Node | Diagnostic:
+    """Return the node of one statement without comments, or the one fault it is reported for."""
+    return _remembered(text) if len(text) <= _LONG else _parsed(text)
+
+
+@contextmanager
+def _collector_held_off() -> Iterator[None]:
+    # A tree holds no cycles, and a collector that looks through it again and again costs half as much as
+    # parsing does.
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
+
+
+@cache
+def _lark() -> Lark:
+    return grammar.parser(Builder())
+
+
+def _statement(stretch: Stretch) -> tuple[Statement, Diagnostic | None]:
+    start, text, blank_before = stretch.start, stretch.text, stretch.blank_before
+    parts = cut(text)
+    if parts.comments and not parts.code.strip():
+        return Statement(text, None, parts.comments, start, blank_before), None
+    head, squares = squares_under(parts.code)
+    found = parsed_statement(head)
+    if isinstance(found, Diagnostic):
+        return Statement(text, None, parts.comments, start, blank_before, True), found
+    if squares and isinstance(found, Chart):
+        found = replace(found, rows=squares)
+    return Statement(text, found, parts.comments, start, blank_before), None
+
+
+def _parsed(text: str) -> Node | Diagnostic:
+    fault = _unfit(text)
+    if fault is not None:
+        return fault
+    try:
+        node: Node = _lark().parse(text)  # type: ignore[assignment]
+    except Refused as refused:
+        return refused.diagnostic
+    except UnexpectedInput as unexpected:
+        from .slips import diagnosed
+
+        return diagnosed(text, unexpected)
+    return node
+
+
+_remembered = lru_cache(maxsize=8192)(_parsed)
+
+
+def _unfit(text: str) -> Diagnostic | None:
+    """Return what keeps a statement from being parsed at all."""
+    control = _CONTROL.search(text)
+    if control:
+        at = Span(control.start(), control.end())
+        return Diagnostic(
+            "wrong-character",
+            f"a character that can't be seen (U+{ord(control[0]):04X}) stands here",
+            at,
+            help="delete it",
+            fix=Fix("delete the character", (Label(at, ""),), safe=False),
+        )
+    if is_words(text):
+        return None
+    if text.count("[") + text.count("(") + text.count("{") > DEEPEST:
+        deep = _too_deep(text)
+        if deep:
+            return deep
+    if len(text) > DEEPEST and len(_OPERATORS.findall(text)) > DEEPEST:
+        for value in _VALUES.finditer(text):
+            if len(_OPERATORS.findall(value[0])) > DEEPEST:
+                return Diagnostic(
+                    "too-large",
+                    f"a value has more than {DEEPEST} sums in it",
+                    Span(*value.span()),
+                    help="give parts of it a name with `let`",
+                )
+    return None
+
+
+def _too_deep(text: str) -> Diagnostic | None:
+    depth = 0
+    for found in _BRACKETS.finditer(text):
+        if found[0] in "[({":
+            depth += 1
+            if depth > DEEPEST:
+                return Diagnostic(
+                    "too-large",
+                    f"more than {DEEPEST} brackets stand within each other",
+                    Span(*found.span()),
+                    help="make a stitch of the inner part with `stitch`",
+                )
+        elif found[0] in "])}":
+            depth = max(0, depth - 1)
+    return None
+
+
+def _too_long() -> Diagnostic:
+    return Diagnostic(
+        "too-large",
+        "the file is longer than 16 MiB",
+        Span(0, 0),
+        help="a pattern this long is best split into several files",
+    )
+
+
+# ---- the first line ----------------------------------------------------------------------------------------
+
+
+def _header_line() -> str:
+    return f"turnchain {VERSIONS[-1]}, US"
+
+
+def _after_mark(text: str) -> int:
+    return 1 if text.startswith("\ufeff") else 0
+
+
+def _no_header(span: Span, at: int) -> Diagnostic:
+    line = _header_line()
+    return Diagnostic(
+        "missing-header",
+        "the first line must say the version of the language and whose terms are used",
+        span,
+        help=f"begin the file with `{line}`, or with `UK` if the stitches have their British names",
+        fix=Fix(f"write `{line}`", (Label(Span(at, at), f"{line}\n"),), safe=False),
+    )
+
+
+def _headed(statement: Statement, fault: Diagnostic | None, text: str) -> tuple[Statement, Diagnostic | None]:
+    """Return the first statement, and its fault if it is not the line that a file must begin with."""
+    first = statement.text
+    faulty = replace(statement, node=None, faulty=True)
+    if first[0].isspace():
+        indent = len(first) - len(first.lstrip())
+        at = Span(0, indent)
+        return faulty, Diagnostic(
+            "missing-header",
+            "the first line is indented, so it goes on from a line that is not there",
+            at,
+            help=f"begin the file in column 1 with `{_header_line()}`",
+            fix=Fix("delete the blanks", (Label(at, ""),), safe=bool(_HEADER.match(first))),
+        )
+    if isinstance(statement.node, Version):
+        number = statement.node.number
+        if number in VERSIONS:
+            return statement, fault
+        read = ", ".join(map(str, VERSIONS))
+        found = re.search("[0-9]+", first)
+        assert found
+        return faulty, Diagnostic(
+            "missing-header",
+            f"version {number} of the language is not known here",
+            Span(*found.span()),
+            help=f"this compiler reads version {read}; a newer one may read {number}",
+            facts={"found": number},
+        )
+    line = _header_line()
+    if _HEADER.match(first):
+        return faulty, _wrong_header(first)
+    if re.match(r"terms(?!\w)", first, re.IGNORECASE):
+        return faulty, _wrong_header(first)
+    end = len(first.splitlines()[0])
+    missing = _no_header(Span(0, end), 0)
+    if fault is not None:
+        # The line has a fault of its own, which would hide behind this one.
+        return faulty, replace(fault, notes=(*fault.notes, f"the file must begin with `{line}`"))
+    return statement, missing
+
+
+def _wrong_header(first: str) -> Diagnostic:
+    dialect = "UK" if re.search(r"\bUK\b", first, re.IGNORECASE) else "US"
+    said = re.search(r"\b(?:UK|US)\b", first, re.IGNORECASE)
+    line = f"turnchain {VERSIONS[-1]}, {dialect}"
+    whole = Span(0, len(first.rstrip()))
+    return Diagnostic(
+        "missing-header",
+        "the first line must say the version of the language and whose terms are used",
+        whole,
+        help=f"write `{line}`" + ("" if said else ", or `UK` if the stitches have their British names"),
+        fix=Fix(f"write `{line}`", (Label(whole, line),), safe=bool(said)),
+    )
