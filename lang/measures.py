@@ -1,0 +1,206 @@
+"""Lengths, weights, gauge, hooks and yarns: what a pattern's measurements mean.
+
+Everything is exact (`Fraction`) until it is printed. Hook sizes come from `hooks.toml`, yarn weights from
+`yarns.toml`, each figure with its source.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from functools import cache
+from math import floor
+from pathlib import Path
+
+from .syntax import Fit
+
+Exact = int | Decimal | Fraction
+
+LENGTHS = {
+    "mm": Fraction(1),
+    "cm": Fraction(10),
+    "m": Fraction(1000),
+    "inch": Fraction("25.4"),
+    "yd": Fraction("914.4"),
+}
+"""Millimetres in each unit: the international inch and yard agreed in 1959, 2.54 cm and 0.9144 m."""
+
+WEIGHTS = {"g": Fraction(1), "oz": Fraction("28.349523125")}
+"""Grams in each unit: the avoirdupois ounce, a sixteenth of the international pound of 0.45359237 kg."""
+
+QUARTERS = ("", "¼", "½", "¾")
+
+
+# ---- units -------------------------------------------------------------------------------------------------
+
+
+def same_kind(a: str, b: str) -> bool:
+    """Tell whether two units both measure length, or both weight."""
+    return (a in LENGTHS and b in LENGTHS) or (a in WEIGHTS and b in WEIGHTS)
+
+
+def convert(value: Exact, unit: str, to: str) -> Fraction:
+    """Return `value` of `unit` in the unit `to`, exactly; ValueError unless they are of the same kind."""
+    if not same_kind(unit, to):
+        raise ValueError(f"{unit} and {to} do not measure the same thing")
+    units = LENGTHS if unit in LENGTHS else WEIGHTS
+    return Fraction(value) * units[unit] / units[to]
+
+
+def in_both(length: Exact) -> str:
+    """Return centimetres in both systems, to 1 mm and the nearest quarter inch: `46.7 cm / 18½ in`."""
+    tenths = _nearest(Fraction(length) * 10)
+    whole, quarter = divmod(_nearest(convert(length, "cm", "inch") * 4), 4)
+    inches = f"{whole or ''}{QUARTERS[quarter]}" or "0"
+    return f"{Decimal(tenths) / 10:f}".removesuffix(".0") + f" cm / {inches} in"
+
+
+def _nearest(value: Fraction) -> int:
+    """Return the nearest whole number, the higher of two that are equally near."""
+    return floor(value + Fraction(1, 2))
+
+
+# ---- gauge -------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Gauge:
+    """So many stitches and rows to a length of fabric."""
+
+    stitches: Exact
+    rows: Exact
+    length: Exact
+    """Centimetres, above 0."""
+    stitch: str
+    """Key of the stitch it is worked in."""
+
+    def stitches_in(self, length: Exact) -> Fraction:
+        """Return the stitches across `length` cm, unrounded."""
+        return Fraction(length) * Fraction(self.stitches) / Fraction(self.length)
+
+    def rows_in(self, length: Exact) -> Fraction:
+        """Return the rows up `length` cm, unrounded."""
+        return Fraction(length) * Fraction(self.rows) / Fraction(self.length)
+
+    def width(self, stitches: Exact) -> Fraction:
+        """Return how many cm so many stitches measure across; the gauge must have some."""
+        return Fraction(stitches) * Fraction(self.length) / Fraction(self.stitches)
+
+    def height(self, rows: Exact) -> Fraction:
+        """Return how many cm so many rows measure up; the gauge must have some."""
+        return Fraction(rows) * Fraction(self.length) / Fraction(self.rows)
+
+
+def fitted(exact: Exact, fit: Fit | None = None) -> int:
+    """Return the whole number nearest to `exact` that suits `fit`, the higher of two equally near.
+
+    `multiple OF + PLUS` is PLUS and so many times OF on top, never less than PLUS; OF is at least 1.
+    """
+    of, plus = (1, 0) if fit is None else {"odd": (2, 1), "even": (2, 0)}.get(fit.kind, (fit.of, fit.plus))
+    return plus + of * max(0, _nearest((Fraction(exact) - plus) / of))
+
+
+# ---- hooks -------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class HookNames:
+    """What a hook of one size is called; empty where a system has no name for it."""
+
+    us: str = ""
+    """Letter and number: `G-6`."""
+    uk: str = ""
+    """The old UK and Canadian number."""
+    steel: str = ""
+    """The number among US steel (thread) hooks."""
+
+
+def hook_names(mm: Exact) -> HookNames | None:
+    """Return the names of a hook of exactly `mm`; None if it is no usual size."""
+    return _hooks().get(Fraction(mm))
+
+
+def hook_sizes() -> tuple[Fraction, ...]:
+    """Return the usual sizes in millimetres, smallest first."""
+    return tuple(_hooks())
+
+
+@cache
+def _hooks() -> dict[Fraction, HookNames]:
+    sizes = tomllib.loads(Path(__file__).with_name("hooks.toml").read_text(encoding="utf-8"))["sizes"]
+    return {
+        Fraction(mm): HookNames(names.get("us", ""), names.get("uk", ""), names.get("steel", ""))
+        for mm, names in sizes.items()
+    }
+
+
+# ---- yarns -------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class YarnClass:
+    """A yarn weight category of the Craft Yarn Council."""
+
+    number: int
+    name: str
+    types: tuple[str, ...]
+    """The kinds of yarn listed under it; some are listed under two categories."""
+    stitch: str
+    """Key of the stitch that its gauge is in: `sc`, but `dc` for lace."""
+    gauge: tuple[int, int]
+    """Least and most stitches to 10 cm."""
+    hook: tuple[Fraction, Fraction | None]
+    """Least and most millimetres; None for no upper limit."""
+    words: tuple[str, ...]
+    """Names it goes by wherever they stand."""
+    alone: tuple[str, ...]
+    """Names it goes by only where they stand alone between commas or brackets."""
+
+
+@cache
+def yarn_classes() -> tuple[YarnClass, ...]:
+    """Return the categories, thinnest first."""
+    tables = tomllib.loads(
+        Path(__file__).with_name("yarns.toml").read_text(encoding="utf-8"), parse_float=Fraction
+    )
+    return tuple(
+        YarnClass(
+            number=table["number"],
+            name=table["name"],
+            types=tuple(table["types"]),
+            stitch=table["in"],
+            gauge=tuple(table["gauge"]),
+            hook=(Fraction(table["hook"][0]), Fraction(table["hook"][1]) if table["hook"][1:] else None),
+            words=tuple(word.lower() for word in table["words"]),
+            alone=(table["name"].lower(), *table["alone"]),
+        )
+        for table in tables["weight"]
+    )
+
+
+def yarn_class(text: str) -> YarnClass | None:
+    """Return the category that an author's words name, as `DK (light)` does; None if none or several."""
+    words, alone, pattern = _yarn_words()
+    lowered = text.lower()
+    parts = (part.strip() for part in re.split(r"[,;:()/]", lowered))
+    found = {words[name] for name in pattern.findall(lowered)}
+    found |= {alone[name] for part in parts if (name := re.sub(r" (weight|yarn)$", "", part)) in alone}
+    return found.pop() if len(found) == 1 else None
+
+
+@cache
+def _yarn_words() -> tuple[dict[str, YarnClass], dict[str, YarnClass], re.Pattern[str]]:
+    words = {word: yarn for yarn in yarn_classes() for word in yarn.words}
+    alone = {word: yarn for yarn in yarn_classes() for word in yarn.alone}
+    # Longest first, so that "light worsted" is not taken for "worsted".
+    choices = "|".join(re.escape(word) for word in sorted(words, key=len, reverse=True))
+    return words, alone, re.compile(rf"(?<!\w)(?:{choices})(?!\w)")
+
+
+def hook_suits(yarn: YarnClass, mm: Exact) -> bool:
+    """Tell whether a hook of `mm` is within what the council recommends for the yarn."""
+    least, most = yarn.hook
+    return least <= Fraction(mm) and (most is None or Fraction(mm) <= most)
