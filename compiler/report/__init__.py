@@ -1,0 +1,1 @@
+"""Diagnostics and counts as people and programs read them."""

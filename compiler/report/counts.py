@@ -1,0 +1,105 @@
+"""The running counts of a pattern, as a table for people and as JSON for programs.
+
+In: a line for each row with one value a size. Out: text; nothing is counted here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from .width import cells, visible
+
+GAP = "  "
+UNKNOWN = "?"
+VERSION = 1
+
+
+@dataclass(frozen=True, slots=True)
+class CountLine:
+    """One row, round or stretch of rows with its counts, one value a size."""
+
+    piece: str
+    label: str
+    """As the author numbers it: `row 4`, `rows 5-10`."""
+    before: tuple[int | None, ...]
+    """Places that the row finds; None where they are not known."""
+    after: tuple[int | None, ...]
+    """Stitches that it makes; None where they are not known."""
+    by_kind: tuple[tuple[str, tuple[int, ...]], ...] = ()
+    """How many of each kind are among them: `("sc", (19, 23))`."""
+
+
+def table(lines: Iterable[CountLine], sizes: Sequence[str] = ()) -> str:
+    """Return the counts as aligned columns, piece by piece; `sizes` head them where there are several.
+
+    Every tuple of a line has a value for each of the sizes, or a single one if there are none.
+    """
+    every = tuple(lines)
+    cells_of = [_cells(line) for line in every]
+    head = ["", *["before", "after"] * max(len(sizes), 1), "made"]
+    widths = [max(cells(row[at]) for row in (head, *cells_of)) for at in range(len(head))]
+    for at, size in enumerate(map(visible, sizes)):
+        left, right = 1 + 2 * at, 2 + 2 * at
+        widths[left] += max(0, cells(size) - widths[left] - len(GAP) - widths[right])
+    blocks = []
+    rows = iter(cells_of)
+    for piece, group in groupby(every, key=lambda line: line.piece):
+        block = [visible(piece), *_headings(head, widths, sizes)]
+        block += [_row(next(rows), widths) for _ in group]
+        blocks.append("\n".join(block))
+    return "\n\n".join(blocks)
+
+
+def json_text(lines: Iterable[CountLine], sizes: Sequence[str] = ()) -> str:
+    """Return the counts as JSON: `{"version": 1, "sizes": [...], "rows": [...]}`, None as null."""
+    import json
+
+    rows = [
+        {
+            "piece": line.piece,
+            "label": line.label,
+            "before": line.before,
+            "after": line.after,
+            "by_kind": dict(line.by_kind),
+        }
+        for line in lines
+    ]
+    return json.dumps({"version": VERSION, "sizes": list(sizes), "rows": rows}, indent=2)
+
+
+def _cells(line: CountLine) -> list[str]:
+    pairs = zip(line.before, line.after, strict=True)
+    numbers = [UNKNOWN if number is None else str(number) for pair in pairs for number in pair]
+    made = ", ".join(f"{_per_size(counts)} {visible(kind)}" for kind, counts in line.by_kind)
+    return [visible(line.label), *numbers, made]
+
+
+def _per_size(counts: Sequence[int]) -> str:
+    return str(counts[0]) if len(set(counts)) == 1 else "/".join(map(str, counts))
+
+
+def _headings(head: Sequence[str], widths: Sequence[int], sizes: Sequence[str]) -> list[str]:
+    result = [_row(head, widths)]
+    if sizes:
+        pairs = [widths[1 + 2 * at] + len(GAP) + widths[2 + 2 * at] for at in range(len(sizes))]
+        named = [
+            _padded(size, width, "right") for size, width in zip(map(visible, sizes), pairs, strict=True)
+        ]
+        result.insert(0, GAP + GAP.join([" " * widths[0], *named]))
+    return result
+
+
+def _row(row: Sequence[str], widths: Sequence[int]) -> str:
+    last = len(row) - 1
+    padded = [
+        _padded(text, width, "left" if at in (0, last) else "right")
+        for at, (text, width) in enumerate(zip(row, widths, strict=True))
+    ]
+    return (GAP + GAP.join(padded)).rstrip()
+
+
+def _padded(text: str, width: int, side: str) -> str:
+    blanks = " " * (width - cells(text))
+    return text + blanks if side == "left" else blanks + text

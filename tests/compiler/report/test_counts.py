@@ -1,0 +1,77 @@
+"""Running counts as a table and as JSON."""
+
+import json
+
+import pytest
+from turnchain.compiler.report.counts import CountLine, json_text, table
+
+BAND = [
+    CountLine("Band", "row 1", (17, 21), (17, 21), (("sc", (17, 21)),)),
+    CountLine("Band", "rows 2-10", (17, 21), (119, None), (("sc", (117, 21)), ("貝", (2, 2)))),
+]
+
+
+def test_each_size_heads_its_two_columns() -> None:
+    assert table(BAND, ["child", "adult"]).splitlines() == [
+        "Band",
+        "                     child          adult",
+        "             before  after  before  after  made",
+        "  row 1          17     17      21     21  17/21 sc",
+        "  rows 2-10      17    119      21      ?  117/21 sc, 2 貝",
+    ]
+
+
+def test_without_sizes_there_is_one_pair_of_columns() -> None:
+    lines = [CountLine("Hat", "round 1", (None,), (6,), (("sc", (6,)),))]
+    assert table(lines).splitlines() == [
+        "Hat",
+        "           before  after  made",
+        "  round 1       ?      6  6 sc",
+    ]
+
+
+def test_a_long_name_of_a_size_and_large_numbers_keep_the_columns_apart() -> None:
+    lines = [CountLine("Hat", "round 1", (10**12, 6), (6, 7))]
+    head, second, row = table(lines, ["the first of all the sizes", "S"]).splitlines()[1:]
+    assert head.index("the first") >= len("  round 1")
+    assert len(head) == second.index("made") - 2 == len(row)
+    assert head.index(" sizes") + len(" sizes") == second.index("after") + len("after")
+    assert row.split() == ["round", "1", str(10**12), "6", "6", "7"]
+
+
+def test_wide_letters_in_a_label_keep_the_columns_in_line() -> None:
+    lines = [CountLine("Hat", "貝貝", (1,), (2,)), CountLine("Hat", "abcd", (1,), (2,))]
+    wide, narrow = table(lines).splitlines()[-2:]
+    assert wide.replace("貝貝", "abcd") == narrow
+
+
+def test_each_piece_has_a_table_of_its_own_with_the_same_columns() -> None:
+    hat = CountLine("Hat", "round 1", (6, 6), (12, 12))
+    first, second = table([*BAND, hat], ["child", "adult"]).split("\n\n")
+    assert first.splitlines()[1:3] == second.splitlines()[1:3]
+    assert second.startswith("Hat\n")
+
+
+def test_a_line_needs_both_counts_for_every_size() -> None:
+    with pytest.raises(ValueError, match="zip"):
+        table([CountLine("Hat", "round 1", (6, 6), (12,))], ["child", "adult"])
+
+
+def test_no_rows_are_no_text() -> None:
+    assert table([], ["child"]) == ""
+
+
+def test_json_keeps_every_value() -> None:
+    assert json.loads(json_text(BAND[1:], ["child", "adult"])) == {
+        "version": 1,
+        "sizes": ["child", "adult"],
+        "rows": [
+            {
+                "piece": "Band",
+                "label": "rows 2-10",
+                "before": [17, 21],
+                "after": [119, None],
+                "by_kind": {"sc": [117, 21], "貝": [2, 2]},
+            }
+        ],
+    }
