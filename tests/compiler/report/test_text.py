@@ -111,14 +111,21 @@ def test_tallies_that_would_run_together_spill_to_a_further_line() -> None:
     ]
 
 
-def test_a_blank_stands_between_a_tally_and_what_comes_next() -> None:
-    row = Source("a.tch", "sc,dc,tr")
-    tallies = (label(row, "sc", "111"), label(row, "dc", "222"))
-    assert excerpt(row, span(row, "tr"), tallies=tallies) == [
-        "1 | sc,dc,tr",
-        "  | 111   ^^",
-        "  |    222",
-    ]
+@pytest.mark.parametrize(
+    ("line", "first", "under"),
+    [
+        ("sc,dc,  tr", "111", ["111     ^^", "   222"]),
+        ("sc,dc,tr", "1", ["1     ^^", "   222"]),
+        ("sc, dc, tr", "111", ["111 222 ^^"]),
+    ],
+)
+def test_a_blank_stands_between_a_tally_and_what_is_beside_it(
+    line: str, first: str, under: list[str]
+) -> None:
+    row = Source("a.tch", line)
+    tallies = (label(row, "sc", first), label(row, "dc", "222"))
+    lines = excerpt(row, span(row, "tr"), tallies=tallies)
+    assert [one.removeprefix("  | ") for one in lines[1:]] == under
 
 
 def test_words_beside_the_carets_go_below_if_a_tally_stands_there() -> None:
