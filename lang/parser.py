@@ -34,7 +34,7 @@ DEEPEST = 64
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff]")
 _BRACKETS = re.compile(r"[\"“”„][^\"“”„\r\n]*[\"“”„]|[\[({]|[\])}]")
 _OPERATORS = re.compile(r"[-+*–−]|\bdiv\b", re.IGNORECASE)
-_VALUES = re.compile(r"\{[^{}]*\}|\blet\b.*", re.IGNORECASE | re.DOTALL)
+_VALUES = re.compile(r"\{[^{}]*\}|\Alet\b.*", re.IGNORECASE | re.DOTALL)
 _HEADER = re.compile(r"\s*turnchain(?!\w)", re.IGNORECASE)
 _LONG = 4096
 
@@ -79,6 +79,10 @@ def _collector_held_off() -> Iterator[None]:
         yield
     finally:
         if was_on:
+            if not gc.get_freeze_count():
+                # Counts the new tree among what has lasted; else the collector would look through it at once.
+                gc.freeze()
+                gc.unfreeze()
             gc.enable()
 
 
@@ -116,7 +120,7 @@ def _parsed(text: str) -> Node | Diagnostic:
     return node
 
 
-_remembered = lru_cache(maxsize=8192)(_parsed)
+_remembered = lru_cache(maxsize=16384)(_parsed)
 
 
 def _unfit(text: str) -> Diagnostic | None:
@@ -131,21 +135,24 @@ def _unfit(text: str) -> Diagnostic | None:
             help="delete it",
             fix=Fix("delete the character", (Label(at, ""),), safe=False),
         )
-    if is_words(text):
+    if len(text) <= DEEPEST or is_words(text):
         return None
     if text.count("[") + text.count("(") + text.count("{") > DEEPEST:
         deep = _too_deep(text)
         if deep:
             return deep
-    if len(text) > DEEPEST and len(_OPERATORS.findall(text)) > DEEPEST:
-        for value in _VALUES.finditer(text):
-            if len(_OPERATORS.findall(value[0])) > DEEPEST:
-                return Diagnostic(
-                    "too-large",
-                    f"a value has more than {DEEPEST} sums in it",
-                    Span(*value.span()),
-                    help="give parts of it a name with `let`",
-                )
+    return _too_long_a_sum(text) if "{" in text or "=" in text else None
+
+
+def _too_long_a_sum(text: str) -> Diagnostic | None:
+    for value in _VALUES.finditer(text):
+        if len(_OPERATORS.findall(value[0])) > DEEPEST:
+            return Diagnostic(
+                "too-large",
+                f"a value has more than {DEEPEST} sums in it",
+                Span(*value.span()),
+                help="give parts of it a name with `let`",
+            )
     return None
 
 

@@ -49,35 +49,28 @@ def stretches(text: str) -> Iterator[Stretch]:
     blank_before = blank = False
     pending: list[Stretch] = []
     first = True
-    at = 1 if text.startswith("\ufeff") else 0
-    size = len(text)
-
-    def statement() -> Iterator[Stretch]:
-        if begin >= 0:
-            yield Stretch(begin, text[begin:end], blank_before)
-
-    while at < size:
-        found = _LINE.match(text, at)
-        assert found
-        line_start, line = at, found[1]
-        at = found.end()
+    for found in _LINE.finditer(text, 1 if text.startswith("\ufeff") else 0):
+        line = found[1]
         if not line or line.isspace():
             blank = True
             continue
         indented = line[0].isspace()
         if "#" in line and _ONLY_COMMENT.match(line) and (pending or begin < 0 or not indented):
-            pending.append(Stretch(line_start, line, blank and not first))
+            pending.append(Stretch(found.start(), line, blank and not first))
         elif indented and begin >= 0:
-            end = line_start + len(line)
-            pending = []
+            end = found.end(1)
+            pending.clear()
         else:
-            yield from statement()
-            yield from pending
-            pending = []
-            begin, end = line_start, line_start + len(line)
+            if begin >= 0:
+                yield Stretch(begin, text[begin:end], blank_before)
+            if pending:
+                yield from pending
+                pending.clear()
+            begin, end = found.span(1)
             blank_before = blank and not first
         first = blank = False
-    yield from statement()
+    if begin >= 0:
+        yield Stretch(begin, text[begin:end], blank_before)
     yield from pending
 
 
@@ -108,7 +101,7 @@ def is_words(text: str) -> bool:
 
 def squares_under(code: str) -> tuple[str, tuple[str, ...]]:
     """Return the first line of a `chart` and the squares under it; another statement whole, and none."""
-    if not _SQUARES_UNDER.match(code):
+    if ("\n" not in code and "\r" not in code) or not _SQUARES_UNDER.match(code):
         return code, ()
     head, *rows = LINE_BREAK.split(code)
     return head, tuple(row.strip() for row in rows if row.strip())
