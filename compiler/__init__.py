@@ -1,0 +1,1 @@
+"""What is done with a pattern: sizes, counts, wording, documents, reports, the command line."""

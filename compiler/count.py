@@ -1,0 +1,789 @@
+"""The count: walks each row of a pattern over the edge that the row before it left.
+
+A plan goes in, counted rows and diagnostics come out. Rows that find and do the same as the one before are
+counted once: a stretch of a million even rows costs one. After a faulty row the count goes on from the total
+that its author states; where there is none, nothing is said about what hangs on it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+from ..lang.diagnostics import Diagnostic, Fix, Label
+from ..lang.source import Span
+from ..lang.syntax import Body, RepeatRows, Some, Words
+from .counted import Block, CountedPattern, CountedPiece, CountedRow, Worked
+from .fabric import (
+    CHAIN,
+    Chains,
+    Cursor,
+    Edge,
+    Made,
+    Named,
+    Place,
+    Run,
+    Segments,
+    edge,
+    places,
+    reversed_parts,
+    stitches,
+    tally,
+    with_chains_as_places,
+)
+from .faults import Fault, fault
+from .plan import (
+    BracketStep,
+    ChainStep,
+    CheckedTotal,
+    GroupStep,
+    Limit,
+    Opening,
+    OwnStep,
+    PatternPlan,
+    PiecePlan,
+    Remark,
+    RowPlan,
+    SkipStep,
+    Step,
+    Steps,
+    StitchStep,
+    Stretch,
+    TogetherStep,
+)
+from .scope import items_of
+from .values import LARGEST
+from .walk import Walk, first_worked, plural, profile, without_first_pass
+
+MOST_ROWS = 100_000
+"""Rows of one stretch that differ from one another."""
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What one row did, on ground that is known."""
+
+    row: CountedRow | None
+    """None where a fault stopped the walk."""
+    faults: tuple[Diagnostic, ...]
+    """With places as offsets into the statement that the row was written in."""
+
+
+Memo = dict[tuple[int, Edge], tuple[RowPlan, Outcome]]
+"""Rows counted already, by plan and ground; the plan is kept so that its id stays its own."""
+
+
+@dataclass(slots=True)
+class _PieceCount:
+    """A piece under way."""
+
+    plan: PiecePlan
+    ground: Edge | None
+    """What the next row finds, in the order it meets it; None if that is not known."""
+    memo: Memo
+    accelerate: bool
+    number: int = 1
+    before: str = ""
+    """What the messages call what the next row is worked into."""
+    parts: list[Block | Remark] = field(default_factory=list)
+    diagnostics: list[Diagnostic] = field(default_factory=list)
+    mark_rows: dict[str, str] = field(default_factory=dict)
+    """The last row that set each mark."""
+
+
+def count(plan: PatternPlan, memo: Memo | None = None, *, accelerate: bool = True) -> CountedPattern:
+    """Return the pattern with every row counted, and what is wrong with the counts.
+
+    `memo` is handed from size to size. Without `accelerate` every turn of every bracket is walked.
+    """
+    memo = {} if memo is None else memo
+    pieces, diagnostics = [], list(plan.diagnostics)
+    for piece in plan.pieces:
+        counted, found = _count_piece(piece, memo, accelerate)
+        pieces.append(counted)
+        diagnostics += found
+    if plan.size:
+        diagnostics = [replace(each, sizes=(plan.size,)) for each in diagnostics]
+    return CountedPattern(plan.size, tuple(pieces), tuple(diagnostics))
+
+
+def _count_piece(plan: PiecePlan, memo: Memo, accelerate: bool) -> tuple[CountedPiece, Sequence[Diagnostic]]:
+    ground, start_count, said = _ground(plan)
+    state = _PieceCount(plan, ground, memo, accelerate, before=said)
+    for part in plan.parts:
+        if isinstance(part, Remark):
+            state.parts.append(part)
+        else:
+            _count_stretch(part, state)
+    return CountedPiece(plan, start_count, tuple(state.parts)), state.diagnostics
+
+
+def _ground(plan: PiecePlan) -> tuple[Edge | None, int, str]:
+    """Return what the first row finds, the chains or stitches made for it, and what messages call it."""
+    start = plan.start
+    if start is None:
+        return None, 0, "the start"
+    chain = (Run(Place(CHAIN), start.count),)
+    match start.kind:
+        case "ring":
+            return Edge(ring=True), 0, "the ring"
+        case "joined chain":
+            return edge(chain, ring=True), start.count, "the joined chain"
+        case "for":
+            many = start.count + _chains_for_turning(plan)
+            return edge((Run(Place(CHAIN), many),)), many, "the foundation chain"
+        case "chain":
+            return edge(chain), start.count, "the foundation chain"
+        case _:
+            assert start.stitch is not None
+            row = (Run(Place(start.stitch.counts_as), start.count),)
+            return edge(row), start.count, "the foundation row"
+
+
+def _chains_for_turning(plan: PiecePlan) -> int:
+    for part in plan.parts:
+        if isinstance(part, Stretch) and part.rows:
+            opening = part.rows[0].opening
+            if opening is None or _first_ordinal(part.rows[0].body):
+                return 0
+            return opening.chains - (opening.manner == "counts")
+    return 0
+
+
+# ---- stretches -----------------------------------------------------------------------------------------------
+
+
+def _count_stretch(stretch: Stretch, state: _PieceCount) -> None:
+    node = stretch.node
+    if stretch.numbered and stretch.first is not None:
+        _check_number(stretch, state)
+        state.number = stretch.first
+    first = state.number
+    if stretch.node.total and stretch.times == 0:
+        state.parts.append(Block(stretch, (), first, 0))
+        return
+    if not stretch.rows or state.ground is None or (state.ground.unknown and _needs_more(stretch)):
+        state.parts.append(Block(stretch, (), first, stretch.times or 0))
+        state.number += stretch.times if stretch.times is not None else 1
+        state.ground = _stated_ground(stretch.total, stretch, state)
+        state.before = _said_row(node.label.unit, state.number - 1)
+        return
+    if stretch.until is not None:
+        rows, failed = _until(stretch, stretch.until, state)
+    else:
+        assert stretch.times is not None
+        rows, failed = _in_turn(stretch, stretch.times, state)
+    times = sum(row.times for row in rows)
+    state.parts.append(Block(stretch, tuple(rows), first, times))
+    if failed:
+        state.number = first + (stretch.times or times or 1)
+        last_made = rows[-1] if rows and stretch.times == times else None
+        state.ground = _stated_ground(stretch.total, stretch, state, last_made)
+        state.before = _said_row(node.label.unit, state.number - 1)
+    elif rows and stretch.total and not stretch.totals:
+        _check_total(stretch, stretch.total, rows[-1], state)
+
+
+def _needs_more(stretch: Stretch) -> bool:
+    """Tell whether rows ask for more than the number of stitches, which is all that is known."""
+    return any(profile(row.body) is None and not _only_stops(row.body) for row in stretch.rows)
+
+
+def _only_stops(body: Steps) -> bool:
+    """Tell whether what keeps a row from having a profile are only stops that need a number."""
+    for step in body:
+        stop = getattr(step, "stop", None)
+        if stop is not None:
+            if stop.kind == "place":
+                return False
+            inner = step.body if isinstance(step, BracketStep) else ()
+            if inner and profile(inner) is None:
+                return False
+        elif profile((step,)) is None and step.__class__.__name__ != "LeaveStep":
+            return False
+    return True
+
+
+def _check_number(stretch: Stretch, state: _PieceCount) -> None:
+    label = stretch.node.label
+    assert label.first is not None
+    if label.first == state.number:
+        return
+    unit = label.unit
+    if state.number == 1:
+        message = f"the first {unit} is called {unit} {label.first}"
+    else:
+        message = f"{unit} {label.first} follows {unit} {state.number - 1}"
+    right = (
+        f"{label.unit} {state.number}"
+        if label.last is None
+        else (f"{label.unit}s {state.number}-{state.number + label.last - label.first}")
+    )
+    span = label.span.shifted(stretch.start)
+    state.diagnostics.append(
+        Diagnostic(
+            "row-number",
+            message,
+            span,
+            help=f"write `{right}`, or `next {unit}`, which never has to be renumbered",
+            fix=Fix(f"write `{right}`", (Label(span, right),), safe=False),
+            facts={"expected": state.number, "found": label.first},
+        )
+    )
+
+
+def _in_turn(stretch: Stretch, times: int, state: _PieceCount) -> tuple[list[CountedRow], bool]:
+    """Count so many rows, worked in turn; like rows one after another become one entry."""
+    rows: list[CountedRow] = []
+    cycle = len(stretch.rows)
+    done = 0
+    seen: dict[tuple[int, Edge], int] = {}
+    while done < times:
+        if len(rows) > MOST_ROWS:
+            state.diagnostics.append(_too_many_rows(stretch))
+            return rows, True
+        plan = stretch.rows[done % cycle]
+        assert state.ground is not None
+        ground = state.ground
+        key = (done % cycle, ground)
+        if cycle < times and not stretch.totals and key in seen and state.accelerate:
+            skipped = _repeat_cycle(rows, seen[key], done, times)
+            if skipped:
+                done += skipped
+                state.number += skipped
+                state.before = _said_row(plan.unit, state.number - 1)
+                seen.clear()
+                continue
+        seen[key] = done
+        row, failed = _one(stretch, plan, state)
+        if row is None or failed:
+            if row is not None:
+                rows.append(row)
+            return rows, True
+        rows.append(row)
+        if stretch.totals and not _check_total(stretch, stretch.totals[done], row, state):
+            return rows, True
+        done += 1
+    return _merged(rows), False
+
+
+def _repeat_cycle(rows: list[CountedRow], since: int, done: int, times: int) -> int:
+    """Add what follows if rows go on as they did since an equal edge; return how many rows that is."""
+    period = done - since
+    cycles = (times - done) // period
+    if not cycles:
+        return 0
+    if period == 1:
+        last = rows[-1]
+        rows[-1] = replace(last, times=last.times + cycles)
+        return cycles
+    if cycles * period > MOST_ROWS:
+        cycles = MOST_ROWS // period
+    again = rows[-period:]
+    for turn in range(cycles):
+        rows.extend(replace(row, number=row.number + (turn + 1) * period) for row in again)
+    return cycles * period
+
+
+def _merged(rows: list[CountedRow]) -> list[CountedRow]:
+    """Make one entry of rows that follow each other and are the same in all that is kept of them."""
+    merged: list[CountedRow] = []
+    for row in rows:
+        last = merged[-1] if merged else None
+        if (
+            last is not None
+            and last.worked == row.worked
+            and replace(row, number=last.number, times=last.times) == last
+        ):
+            merged[-1] = replace(last, times=last.times + row.times)
+        else:
+            merged.append(row)
+    return merged
+
+
+def _until(stretch: Stretch, limit: Limit, state: _PieceCount) -> tuple[list[CountedRow], bool]:
+    rows: list[CountedRow] = []
+    seen: dict[tuple[int, Edge], int] = {}
+    previous: int | None = None
+    while True:
+        plan = stretch.rows[len(rows) % len(stretch.rows)]
+        assert state.ground is not None
+        key = (len(rows) % len(stretch.rows), state.ground)
+        if key in seen or len(rows) > MOST_ROWS:
+            state.diagnostics.append(
+                _never_reached(stretch, limit, rows, state, "the count comes round again")
+            )
+            return rows, True
+        seen[key] = len(rows)
+        row, failed = _one(stretch, plan, state)
+        if row is None or failed:
+            return rows, True
+        rows.append(row)
+        have = _have(limit.kind, row, state.plan)
+        if have == limit.count:
+            return _merged(rows), False
+        if previous is not None and (previous - limit.count) * (have - limit.count) < 0:
+            state.diagnostics.append(
+                _never_reached(stretch, limit, rows, state, f"it passes from {previous} to {have}")
+            )
+            return rows, True
+        previous = have
+
+
+def _never_reached(
+    stretch: Stretch, limit: Limit, rows: list[CountedRow], state: _PieceCount, why: str
+) -> Diagnostic:
+    counts = [_have(limit.kind, row, state.plan) for row in rows[-3:]]
+    said = limit.said or "stitches"
+    return Diagnostic(
+        "until-missed",
+        f"these rows never come to {limit.count} {said}: {why}",
+        limit.span.shifted(stretch.start),
+        notes=(f"the last counts were {', '.join(map(str, counts))}",) if counts else (),
+        help=f"write a number that is reached, such as `until {counts[-1]} {limit.said or 'st'}`"
+        if counts
+        else "",
+        facts={"expected": limit.count, "found": counts[-1] if counts else 0},
+    )
+
+
+def _too_many_rows(stretch: Stretch) -> Diagnostic:
+    return Diagnostic(
+        "too-large",
+        f"more than {MOST_ROWS:,} rows of this stretch differ from one another",
+        stretch.node.label.span.shifted(stretch.start),
+        help="write fewer rows",
+    )
+
+
+# ---- one row -------------------------------------------------------------------------------------------------
+
+
+def _one(stretch: Stretch, plan: RowPlan, state: _PieceCount) -> tuple[CountedRow | None, bool]:
+    """Count the next row; return it, and whether it has a fault. The piece goes on from what it makes."""
+    assert state.ground is not None
+    ground = state.ground
+    key = (id(plan), ground)
+    known = state.memo.get(key)
+    if known is None:
+        said = _said_row(plan.unit, state.number)
+        outcome = count_row(plan, ground, state.plan, said, state.before, state.number, state.accelerate)
+        # A fault's words name the row, so only a row without one is the same for another.
+        if not outcome.faults:
+            state.memo[key] = (plan, outcome)
+    else:
+        outcome = known[1]
+    row = outcome.row
+    if outcome.faults and not (ground.unknown and outcome.faults[0].name in HANGS_ON_KINDS):
+        state.diagnostics += [
+            _shown(each, stretch, state, plan).shifted(stretch.start) for each in outcome.faults
+        ]
+    if row is not None and row.number != state.number:
+        row = replace(row, number=state.number)
+    if row is not None and not outcome.faults:
+        state.before = _said_row(plan.unit, state.number)
+        state.number += 1
+        made = reversed_parts(row.after.parts) if state.plan.turns else row.after.parts
+        state.ground = Edge(made, row.after.places)
+        _note_marks(row, state)
+    return row, bool(outcome.faults)
+
+
+HANGS_ON_KINDS = frozenset({"nothing-ahead", "space-in-the-way", "no-middle"})
+
+
+def _shown(diagnostic: Diagnostic, stretch: Stretch, state: _PieceCount, plan: RowPlan) -> Diagnostic:
+    """Say which row of a stretch a fault is in, and show it where this row is written."""
+    if stretch.node.label.last is None and stretch.times == 1:
+        shown = diagnostic
+    else:
+        shown = replace(
+            diagnostic, notes=(*diagnostic.notes, f"this is in {_said_row(plan.unit, state.number)}")
+        )
+    if isinstance(stretch.node.content, RepeatRows):
+        name = "rows-do-not-fit" if diagnostic.name in MISFITS else diagnostic.name
+        message = f"{_said_row(plan.unit, state.number)} does not fit: {diagnostic.message}"
+        shown = replace(
+            shown, name=name, message=message, span=stretch.node.content.span, tallies=(), fix=None
+        )
+    wanted = diagnostic.facts.get("wanted")
+    if diagnostic.name == "nothing-ahead" and isinstance(wanted, str) and wanted in state.mark_rows:
+        shown = replace(
+            shown, notes=(*shown.notes, f"{state.mark_rows[wanted]} was the last to mark {wanted}")
+        )
+    return shown
+
+
+MISFITS = frozenset(
+    {
+        "too-few-places",
+        "unworked-places",
+        "uneven-repeat",
+        "no-middle",
+        "nothing-ahead",
+        "space-in-the-way",
+        "turning-chain",
+    }
+)
+
+
+def _note_marks(row: CountedRow, state: _PieceCount) -> None:
+    for part in row.after.parts:
+        if type(part) is Named and part.is_mark:
+            state.mark_rows[part.label] = _said_row(row.plan.unit, row.number)
+
+
+def count_row(
+    plan: RowPlan,
+    ground: Edge,
+    piece: PiecePlan,
+    said: str = "this row",
+    before: str = "the row before",
+    number: int = 1,
+    accelerate: bool = True,
+) -> Outcome:
+    """Walk one row over the ground it finds."""
+    opening, taken, edge_read = _opened(plan, ground, piece)
+    walk = Walk(edge_read, said, before, Cursor(edge_read), accelerate=accelerate)
+    walk.from_hook = taken if _is_bare(ground) else None
+    try:
+        _check_opening(plan, opening, piece, ground, taken)
+        if taken:
+            short = edge_read.places
+            if short < 0:
+                raise _chain_too_short(plan, ground, taken)
+        worked, made = walk.steps(plan.body)
+    except Fault as found:
+        return Outcome(None, (_with_uses(found.diagnostic, plan, edge_read, said, before),))
+    faults = _after_walk(plan, walk, worked, made, opening, piece, said, before)
+    slip_to, worked = _slip(worked, piece, ground)
+    if opening is not None and opening.manner == "loop":
+        made = Made(Chains(opening.chains) + made.lead, made.parts, made.trail)
+    parts = made.as_round() if piece.in_rounds else made.as_row()
+    after = edge(parts)
+    row = CountedRow(
+        plan,
+        number,
+        1,
+        ground,
+        after,
+        opening,
+        taken,
+        slip_to,
+        worked,
+        stitches(parts, chains_count=piece.node.chains_count),
+    )
+    if after.places > LARGEST:
+        faults = (
+            *faults,
+            Diagnostic("too-large", f"{said} makes more than {LARGEST:,} places", _body_span(plan)),
+        )
+    return Outcome(row, faults)
+
+
+def _opened(plan: RowPlan, ground: Edge, piece: PiecePlan) -> tuple[Opening | None, int, Edge]:
+    """Return the turning chain worked, the chains it takes out of a bare chain, and the edge that is left."""
+    first = _first_target(plan.body)
+    if ground.ring:
+        if first == "ring" or not ground.parts:
+            return plan.opening, 0, Edge(ring=True)
+        ground = Edge(ground.parts, ground.places)
+        return plan.opening, 0, ground
+    opening = plan.opening
+    bare = _is_bare(ground)
+    read = edge(with_chains_as_places(ground.parts)) if plan.reads_chains else ground
+    if not bare or opening is None:
+        return opening, 0, read
+    if _first_ordinal(plan.body):
+        return None, 0, read
+    taken = opening.chains - (opening.manner == "counts")
+    if not taken:
+        return opening, 0, read
+    if taken > read.places:
+        return opening, taken, Edge((), -1)
+    cursor = Cursor(read)
+    cursor.take(taken, stitches_only=False)
+    return opening, taken, edge(cursor.take(cursor.remaining, stitches_only=False))
+
+
+def _is_bare(ground: Edge) -> bool:
+    """Tell whether the edge begins with single chains, as a foundation does."""
+    if ground.ring or not ground.parts:
+        return False
+    first = ground.parts[0]
+    while type(first) is Named:
+        first = first.parts[0]
+    return type(first) is Run and first.place.kind == CHAIN
+
+
+def _chain_too_short(plan: RowPlan, ground: Edge, taken: int) -> Fault:
+    return fault(
+        "too-few-places",
+        f"the turning chain takes {plural(taken, 'chain')}, and there are only {ground.places}",
+        _body_span(plan),
+        facts={"expected": taken, "found": ground.places},
+    )
+
+
+def _check_opening(
+    plan: RowPlan, opening: Opening | None, piece: PiecePlan, ground: Edge, taken: int
+) -> None:
+    if opening is None:
+        return
+    span = opening.span if opening.stated else _body_span(plan)
+    if opening.manner == "loop" and piece.in_rounds:
+        raise fault(
+            "turning-chain",
+            "a round has no turning chain that makes a loop",
+            span,
+            help="begin the round with chains instead: `3 ch, ...`",
+        )
+    if opening.manner != "counts":
+        return
+    first = _first_leaf(plan.body)
+    chain = f"a chain of {opening.chains}"
+    if not isinstance(first, StitchStep):
+        what = "skips a place" if isinstance(first, SkipStep) else "is not a single stitch"
+        raise fault(
+            "turning-chain",
+            f"{chain} counts as the first stitch, but what comes first {what}",
+            first.span if first is not None else span,
+            help=f"write `{plan.unit} ... tch 1:` for a turning chain that does not count",
+        )
+    if first.stitch.height < opening.chains:
+        name = first.stitch.us.name
+        raise fault(
+            "turning-chain",
+            f"{chain} can't count as the first stitch: the {first.stitch.us_source} is only "
+            f"{plural(first.stitch.height, 'chain')} high",
+            first.span,
+            help=f"write `tch {first.stitch.height} counts`, or `tch 1` for one that does not count",
+            facts={"chains": opening.chains, "height": first.stitch.height},
+        )
+
+
+def _after_walk(
+    plan: RowPlan,
+    walk: Walk,
+    worked: tuple[Worked, ...],
+    made: Made,
+    opening: Opening | None,
+    piece: PiecePlan,
+    said: str,
+    before: str,
+) -> tuple[Diagnostic, ...]:
+    """Return what is wrong with a row whose every item found its places."""
+    if opening is not None and opening.manner == "counts" and not piece.in_rounds:
+        first = first_worked(worked)
+        if first is not None and first.passed:
+            found = fault(
+                "turning-chain",
+                f"a chain of {opening.chains} counts as the first stitch, but the row passes "
+                f"{plural(places(first.passed), 'place')} before that",
+                first.step.span,
+                help=f"write `{plan.unit} ... tch 1:` for a turning chain that does not count",
+            )
+            return (found.diagnostic,)
+    left = walk.cursor.remaining
+    if not left:
+        return ()
+    used = walk.ground.places - left
+    diagnostic = Diagnostic(
+        "unworked-places",
+        f"{said} leaves {plural(left, 'place')} of {before} unworked",
+        _body_span(plan),
+        tallies=_tallies(worked, _uses),
+        notes=(f"{before} gives {plural(walk.ground.places, 'place')}; {said} uses {used} of them",),
+        help=f"work {'it' if left == 1 else 'them'}, or end the {plan.unit} with `leave {left}`",
+        facts={"expected": walk.ground.places, "found": used, "left": left},
+    )
+    return (diagnostic,)
+
+
+def _with_uses(diagnostic: Diagnostic, plan: RowPlan, ground: Edge, said: str, before: str) -> Diagnostic:
+    """Give the whole sum where a row wants more places than there are."""
+    if diagnostic.name != "too-few-places" or diagnostic.tallies:
+        return diagnostic
+    profiles = [profile((step,)) for step in plan.body]
+    known = [each for each in profiles if each is not None]
+    if len(known) != len(profiles) or ground.places <= 0:
+        return diagnostic
+    wanted = sum(each.uses for each in known)
+    if wanted <= ground.places:
+        return diagnostic
+    more = wanted - ground.places
+    return replace(
+        diagnostic,
+        message=f"{said} wants {plural(wanted, 'place')}, but {before} gives {ground.places}: {more} too few",
+        tallies=tuple(
+            Label(step.span, str(each.uses)) for step, each in zip(plan.body, known, strict=True) if each.uses
+        ),
+        notes=(),
+        facts={"expected": wanted, "found": ground.places, "short": more},
+    )
+
+
+def _slip(worked: tuple[Worked, ...], piece: PiecePlan, ground: Edge) -> tuple[Segments, tuple[Worked, ...]]:
+    """Take out of a round what is passed before its first place: it is slip stitched over, not skipped."""
+    if not piece.in_rounds or _is_bare(ground) or not worked:
+        return (), worked
+    first = worked[0]
+    if not isinstance(first.step, BracketStep):
+        return first.passed, without_first_pass(worked)
+    if first.count == 1:
+        return first.lead, without_first_pass(worked)
+    return first.lead, worked
+
+
+# ---- totals --------------------------------------------------------------------------------------------------
+
+
+def _have(kind: str, row: CountedRow, piece: PiecePlan) -> int:
+    if not kind:
+        return row.stitches
+    return tally(row.after.parts)[kind]
+
+
+def _check_total(
+    stretch: Stretch, total: tuple[CheckedTotal, ...], row: CountedRow, state: _PieceCount
+) -> bool:
+    """Compare a stated total with the count; the piece goes on from the stated one if they differ."""
+    good = True
+    for part in total:
+        have = _have(part.kind, row, state.plan)
+        if have == part.count:
+            continue
+        good = False
+        state.diagnostics.append(_stated_total(stretch, part, have, row, state).shifted(stretch.start))
+        if not part.kind:
+            state.ground = _stated_ground(total, stretch, state, row)
+    return good
+
+
+def _stated_total(
+    stretch: Stretch, part: CheckedTotal, have: int, row: CountedRow, state: _PieceCount
+) -> Diagnostic:
+    said = _said_row(row.plan.unit, row.number + row.times - 1)
+    kind = f" {part.said}" if part.said else ""
+    thing = plural(have, "stitch", "stitches") if not part.said else f"{have}{kind}"
+    difference = have - part.count
+    direction = f"{abs(difference)} too {'many' if difference > 0 else 'few'}"
+    uses = places(each for worked in row.worked for each in (*worked.passed, *worked.used))
+    notes = (
+        (f"{_left_by(row)}; this {row.plan.unit} makes {have}: {direction}",)
+        if part.kind
+        else (f"{_left_by(row)}; this {row.plan.unit} uses {uses} of them and makes {have}: {direction}",)
+    )
+    if row.before.ring and not row.before.parts:
+        notes = (f"this {row.plan.unit} makes {have}: {direction}",)
+    own = (
+        not stretch.node.label.last
+        and stretch.times == 1
+        and not isinstance(stretch.node.content, RepeatRows)
+    )
+    return Diagnostic(
+        "stated-total",
+        f"{said} makes {thing}, but the line says {part.count}{kind}",
+        part.span,
+        label="stated",
+        tallies=_tallies(row.worked, _makes) if own and not part.kind else (),
+        notes=notes,
+        help=f"write `= {have}{kind}`, or change the {row.plan.unit}",
+        facts={"expected": part.count, "found": have},
+    )
+
+
+def _left_by(row: CountedRow) -> str:
+    many = row.before.places - row.foundation
+    return f"there are {plural(many, 'place')} to work into"
+
+
+def _stated_ground(
+    total: tuple[CheckedTotal, ...], stretch: Stretch, state: _PieceCount, row: CountedRow | None = None
+) -> Edge | None:
+    """Return the plain stitches that an author's total stands for, if it tells how many places there are."""
+    for part in total:
+        if not part.kind:
+            if row is not None and row.after.places != row.stitches:
+                return None
+            if row is None and _makes_spaces(stretch):
+                return None
+            return Edge((Run(Place("st"), part.count),) if part.count else (), part.count, unknown=True)
+    if row is not None:
+        made = reversed_parts(row.after.parts) if state.plan.turns else row.after.parts
+        return Edge(made, row.after.places, unknown=False)
+    return None
+
+
+def _makes_spaces(stretch: Stretch) -> bool:
+    def chains(steps: Steps) -> bool:
+        return any(
+            isinstance(step, ChainStep)
+            or (isinstance(step, BracketStep | GroupStep | TogetherStep) and chains(step.body))
+            or (
+                isinstance(step, OwnStep)
+                and (not isinstance(step.stitch.body, tuple) or chains(step.stitch.body))
+            )
+            for step in steps
+        )
+
+    if stretch.rows:
+        return any(chains(row.body) for row in stretch.rows)
+    content = stretch.node.content
+    return not isinstance(content, Body) or any(
+        (isinstance(item, Some) and item.name.casefold() == "ch") or isinstance(item, Words)
+        for item in items_of(content)
+    )
+
+
+def _uses(worked: Worked) -> int:
+    return places((*worked.passed, *worked.used))
+
+
+def _makes(worked: Worked) -> int:
+    return worked.made.stitches
+
+
+def _tallies(worked: tuple[Worked, ...], what: object) -> tuple[Label, ...]:
+    return tuple(Label(each.step.span, str(what(each))) for each in worked if what(each))  # type: ignore[operator]
+
+
+# ---- first things --------------------------------------------------------------------------------------------
+
+
+def _first_leaf(body: Steps) -> Step | None:
+    """Return the first item that is not a bracket or a group."""
+    for step in body:
+        match step:
+            case BracketStep(inner) | GroupStep(inner) | TogetherStep(inner):
+                return _first_leaf(inner)
+            case OwnStep(stitch):
+                return _first_leaf(stitch.body) if isinstance(stitch.body, tuple) else stitch.body
+            case _:
+                return step
+    return None
+
+
+def _first_target(body: Steps) -> str | None:
+    for step in body:
+        if isinstance(step, BracketStep | TogetherStep):
+            return _first_target(step.body)
+        if isinstance(step, StitchStep | GroupStep | OwnStep):
+            return step.target.kind if step.target is not None else None
+        if not isinstance(step, ChainStep):
+            return None
+    return None
+
+
+def _first_ordinal(body: Steps) -> bool:
+    return _first_target(body) == "chain"
+
+
+def _body_span(plan: RowPlan) -> Span:
+    if not plan.body:
+        return Span(0, 0)
+    return Span(plan.body[0].span.start, plan.body[-1].span.end)
+
+
+def _said_row(unit: str, number: int) -> str:
+    return f"{unit} {number}"

@@ -1,0 +1,85 @@
+"""What counting finds out: for each row what every item used and made, and the edge it leaves."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from ..lang.diagnostics import Diagnostic
+from .fabric import NOTHING, Edge, Made, Segments
+from .plan import Opening, PiecePlan, Remark, RowPlan, Step, Stretch
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """One item as it was worked."""
+
+    step: Step
+    count: int = 1
+    """Stitches worked, turns of a bracket, places skipped or left, chains made."""
+    passed: Segments = ()
+    """What a look-ahead went past on the way to its place."""
+    used: Segments = ()
+    """The places worked into, skipped or left, over all turns."""
+    made: Made = NOTHING
+    body: tuple[Worked, ...] = ()
+    """One turn of a bracket, or what is inside a group."""
+    alike: bool = True
+    """Whether every turn of a bracket goes as `body` does."""
+    lead: Segments = ()
+    """What the first turn of a bracket passed before its first place."""
+    to_last: bool = False
+    """Whether nothing of the edge is left after it."""
+
+
+@dataclass(frozen=True, slots=True)
+class CountedRow:
+    """A row, or like rows one after another, in one size."""
+
+    plan: RowPlan
+    number: int
+    """Of the first of them."""
+    times: int
+    before: Edge
+    """What the first of them found, in the order it met it."""
+    after: Edge
+    """What the last of them made, in working order."""
+    opening: Opening | None
+    """The turning chain worked; None if there is none, or if single chains stand in for it."""
+    foundation: int
+    """Chains at the hook that the turning chain takes out of the chain worked into; 0 on other edges."""
+    slip_to: Segments
+    """In a round, what is slip stitched over to reach the first place."""
+    worked: tuple[Worked, ...]
+    stitches: int
+    """What the last of them counts."""
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """The rows of one statement."""
+
+    stretch: Stretch
+    rows: tuple[CountedRow, ...]
+    """Empty where what the rows find is not known, or the stretch has no rows in this size."""
+    first: int | None = None
+    """The number of its first row."""
+    times: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class CountedPiece:
+    """One piece in one size."""
+
+    plan: PiecePlan
+    start_count: int
+    """Chains or stitches to begin with; for `start for` as worked out."""
+    parts: tuple[Block | Remark, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CountedPattern:
+    """A pattern in one size."""
+
+    size: str
+    pieces: tuple[CountedPiece, ...]
+    diagnostics: tuple[Diagnostic, ...] = field(default=())

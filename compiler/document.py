@@ -1,0 +1,96 @@
+"""The published pattern as data: every word a reader sees, before any layout.
+
+`wording` fills it, `publish` prints it. All text is plain: whatever an output format would take for markup is
+that format's to escape. The author's words are kept as written.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Headings:
+    """The heading of each section in the reader's dialect."""
+
+    sizes: str
+    measurements: str
+    materials: str
+    gauge: str
+    abbreviations: str
+    special_stitches: str
+    notes: str
+    cautions: str
+    finishing: str
+
+
+@dataclass(frozen=True, slots=True)
+class Term:
+    """One entry of a key or list: a short word and what it means."""
+
+    term: str
+    """What the entry explains: `sc`, `Hook`, `Frill`."""
+    meaning: str
+    explanation: str = ""
+    """How it is worked, in sentences; empty where there is nothing to add."""
+
+
+@dataclass(frozen=True, slots=True)
+class RowText:
+    """A row, a round, or like rows merged into one entry."""
+
+    label: str
+    """`Row 2`, `Rounds 17-30`, `Next 10 (12) rows`."""
+    anchor: str
+    """Stands for this row in links, such as `band-row-2`: unique in the pattern; a-z, 0-9 and hyphens."""
+    text: str
+    """The instructions, ending in a full stop."""
+    count: str
+    """What the row ends with, without brackets: `19 stitches`, `17 (21) stitches`; empty if nothing is."""
+
+
+@dataclass(frozen=True, slots=True)
+class Prose:
+    """A paragraph between rows."""
+
+    kind: str
+    """`start`, `note`, `finish` or `caution`."""
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """One piece."""
+
+    title: str
+    anchor: str
+    entries: tuple[RowText | Prose, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """A whole pattern, ready to be laid out. Empty tuples and strings are left out of the print."""
+
+    language: str
+    """The text's language tag: `en-US` or `en-GB`."""
+    slug: str
+    """The title in a-z, 0-9 and hyphens, for file names and the prefix of anchors."""
+    title: str
+    by: str
+    by_line: str
+    """`by Ines Calloway`."""
+    about: tuple[str, ...]
+    """Single facts under the title, each a short sentence: level, whom it is for, terms used."""
+    headings: Headings
+    sizes: tuple[str, ...]
+    sizes_note: str
+    """How several sizes are printed in the rows; empty for one size."""
+    measurements: tuple[str, ...]
+    materials: tuple[Term, ...]
+    gauge: tuple[str, ...]
+    abbreviations: tuple[Term, ...]
+    special_stitches: tuple[Term, ...]
+    notes: tuple[str, ...]
+    cautions: tuple[str, ...]
+    sections: tuple[Section, ...]
+    finishing: tuple[str, ...]

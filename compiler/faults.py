@@ -1,0 +1,29 @@
+"""How a stage gives up on one statement: a signal that carries the diagnostic, caught at the statement.
+
+Only `resolve` and `count` raise and catch it; no fault leaves them. What they return is values.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from ..lang.diagnostics import Diagnostic, Severity
+from ..lang.source import Span
+
+
+class Fault(Exception):  # noqa: N818 - a signal between a statement and its parts
+    """The statement at hand can't be worked out; the diagnostic's places are offsets into it."""
+
+    def __init__(self, diagnostic: Diagnostic) -> None:
+        super().__init__(diagnostic.message)
+        self.diagnostic = diagnostic
+
+
+def fault(name: str, message: str, span: Span, **more: Any) -> Fault:
+    """Return the signal for an error; `more` are fields of its diagnostic."""
+    return Fault(Diagnostic(name, message, span, **more))
+
+
+def warning(name: str, message: str, span: Span, **more: Any) -> Diagnostic:
+    """Return a warning."""
+    return Diagnostic(name, message, span, severity=Severity.WARNING, **more)

@@ -1,0 +1,104 @@
+"""The stages by name: text, tree, per-size pattern, counted rows. Command line and editor call this alone."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from ..lang.diagnostics import Diagnostic, Severity
+from ..lang.parser import parse
+from ..lang.source import Source, Span
+from ..lang.syntax import Statement, Tree, Use
+from .count import Memo, count
+from .counted import CountedPattern
+from .merge import merged
+from .resolve import Shared, resolve
+from .scope import Scope, gather
+from .suspicions import suspicions
+
+Included = Callable[[str], Source]
+"""Reads the file that a `use` names, relative to the pattern's folder. Raises OSError with words for the maker."""
+
+
+@dataclass(frozen=True, slots=True)
+class Analysis:
+    """All that is known of a pattern."""
+
+    source: Source
+    tree: Tree
+    scope: Scope
+    patterns: tuple[CountedPattern, ...]
+    """One a size."""
+    diagnostics: tuple[Diagnostic, ...]
+    """In the order of their places."""
+    included: tuple[tuple[Source, tuple[Diagnostic, ...]], ...] = ()
+    """The files brought in by `use`, and what is wrong in them."""
+
+    @property
+    def has_errors(self) -> bool:
+        """Whether nothing may be published."""
+        everything = [*self.diagnostics, *(each for _, found in self.included for each in found)]
+        return any(each.severity is Severity.ERROR for each in everything)
+
+
+def analyse(source: Source, read: Included | None = None, *, accelerate: bool = True) -> Analysis:
+    """Take a pattern through every stage. Never raises on any text."""
+    tree, diagnostics = parse(source)
+    files = _Files(read)
+    scope, found = gather(tree, files.load)
+    diagnostics = (*diagnostics, *files.faults, *found)
+    shared: Shared = {}
+    memo: Memo = {}
+    patterns = tuple(
+        count(resolve(tree, scope, size, shared), memo, accelerate=accelerate)
+        for size in range(max(1, len(scope.sizes)))
+    )
+    counted = merged([pattern.diagnostics for pattern in patterns], scope.sizes, tree)
+    diagnostics = (*diagnostics, *counted, *suspicions(tree, scope, patterns))
+    return Analysis(
+        source,
+        tree,
+        scope,
+        patterns,
+        tuple(sorted(diagnostics, key=lambda each: (each.span, each.severity.value, each.name))),
+        tuple(files.loaded),
+    )
+
+
+def check_text(text: str, name: str = "pattern.tch") -> tuple[Diagnostic, ...]:
+    """Return what is wrong with a pattern that brings in no other file."""
+    return analyse(Source(name, text)).diagnostics
+
+
+class _Files:
+    """The files that `use` brings in, each read once."""
+
+    def __init__(self, read: Included | None) -> None:
+        self._read = read
+        self.loaded: list[tuple[Source, tuple[Diagnostic, ...]]] = []
+        self.faults: list[Diagnostic] = []
+
+    def load(self, statement: Statement) -> tuple[Source, Tree] | None:
+        node = statement.node
+        assert isinstance(node, Use)
+        span = node.span.shifted(statement.start)
+        if self._read is None:
+            self.faults.append(_unread(node.path, "no folder is known to look in", span))
+            return None
+        try:
+            source = self._read(node.path)
+        except OSError as error:
+            self.faults.append(_unread(node.path, str(error), span))
+            return None
+        tree, diagnostics = parse(source)
+        self.loaded.append((source, diagnostics))
+        return source, tree
+
+
+def _unread(path: str, why: str, span: Span) -> Diagnostic:
+    return Diagnostic(
+        "unread-file",
+        f"`{path}` can't be used: {why}",
+        span,
+        help="name a file in the folder of this pattern, or in one below it",
+    )

@@ -1,0 +1,287 @@
+"""The pattern for one size: every number worked out, every stitch looked up, nothing counted yet.
+
+`resolve` makes it from the syntax tree, `count` walks it. Each step keeps its span, an offset into the
+statement it was written in, so that whatever is found later can be shown there.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from ..lang.diagnostics import Diagnostic
+from ..lang.source import Span
+from ..lang.stitches import Stitch
+from ..lang.syntax import NOWHERE, Piece, Row, Start, Text
+
+
+@dataclass(frozen=True, slots=True)
+class OwnStitch:
+    """A stitch of the author's own."""
+
+    name: str
+    """As the author spells it where it is defined."""
+    body: Steps | SaidStep
+    explanation: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """Where `in` says to work."""
+
+    kind: str
+    """`st`, `same`, `top`, `start`, `gap`, `ring`, `chain` (single chains), or `ahead`: looked for."""
+    name: str = ""
+    """What `ahead` looks for: a kind of place, a mark, an author's stitch; else the word written."""
+    which: int | str | None = None
+    """Which of the chains of a space: a number from 1, `middle` or `each`."""
+    span: Span = field(default=NOWHERE, compare=False, repr=False)
+
+    @property
+    def looks_ahead(self) -> bool:
+        """Whether places may be passed on the way to it."""
+        return self.kind in ("ahead", "chain")
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """Where `to` says to stop."""
+
+    kind: str
+    """`end`, `middle`, `last` or `place`."""
+    count: int = 0
+    """The places of `last` and of `before`."""
+    name: str = ""
+    span: Span = field(default=NOWHERE, compare=False, repr=False)
+
+
+@dataclass(frozen=True, slots=True)
+class StitchStep:
+    """A built-in stitch so many times; `count` None is as often as it takes to reach `stop`."""
+
+    stitch: Stitch
+    count: int | None = 1
+    stop: Stop | None = None
+    target: Target | None = None
+    loop: str | None = None
+    yarn: str | None = None
+    mark: str | None = None
+    span: Span = field(default=NOWHERE, compare=False, repr=False)
+
+
+@dataclass(frozen=True, slots=True)
+class OwnStep:
+    """An author's own stitch so many times; `count` None is as often as it takes to reach `stop`."""
+
+    stitch: OwnStitch
+    count: int | None = 1
+    stop: Stop | None = None
+    target: Target | None = None
+    """A place that stands in for the one in the stitch's own definition."""
+    mark: str | None = None
+    span: Span = field(default=NOWHERE, compare=False, repr=False)
+
+
+@dataclass(frozen=True, slots=True)
+class ChainStep:
+    """Chains."""
+
+    count: int
+    mark: str | None = None
+    span: Span = field(default=NOWHERE, compare=False, repr=False)
+
+
+@dataclass(frozen=True, slots=True)
+class BracketStep:
+    """A bracket so many times, or as often as it fits before a stop."""
+
+    body: Steps
+    count: int | None
+    stop: Stop | None = None
+    span: Span = field(default=NOWHERE, compare=False, repr=False)
+
+
+@dataclass(frozen=True, slots=True)
+class GroupStep:
+    """Several stitches in one place."""
+
+    body: Steps
+    target: Target
+    mark: str | None = None
+    span: Span = field(default=NOWHERE, compare=False, repr=False)
+
+
+@dataclass(frozen=True, slots=True)
+class TogetherStep:
+    """Several places into one stitch."""
+
+    body: Steps
+    mark: str | None = None
+    span: Span = field(default=NOWHERE, compare=False, repr=False)
+
+
+@dataclass(frozen=True, slots=True)
+class SkipStep:
+    """Places passed over: so many, up to a stop, or the next of a kind."""
+
+    count: int | None = 1
+    stop: Stop | None = None
+    kind: str | None = None
+    mark: str | None = None
+    span: Span = field(default=NOWHERE, compare=False, repr=False)
+
+
+@dataclass(frozen=True, slots=True)
+class LeaveStep:
+    """Places left unworked at the end of the row; None for all that are left."""
+
+    count: int | None
+    span: Span = field(default=NOWHERE, compare=False, repr=False)
+
+
+@dataclass(frozen=True, slots=True)
+class SaidStep:
+    """The author's own words, with what they use and make."""
+
+    text: str
+    over: int
+    makes: tuple[tuple[str, int], ...]
+    """Kinds of place and how many of each."""
+    mark: str | None = None
+    span: Span = field(default=NOWHERE, compare=False, repr=False)
+
+
+Step = (
+    StitchStep
+    | OwnStep
+    | ChainStep
+    | BracketStep
+    | GroupStep
+    | TogetherStep
+    | SkipStep
+    | LeaveStep
+    | SaidStep
+)
+Steps = tuple[Step, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """The turning chain of a row, as its setting or its piece has it."""
+
+    chains: int
+    manner: str | None
+    """`counts`, `loop`, or None: it does not count."""
+    stated: bool
+    """True if the row itself says so, False if it follows from its first stitch."""
+    span: Span = field(default=NOWHERE, compare=False, repr=False)
+
+
+@dataclass(frozen=True, slots=True)
+class RowPlan:
+    """One row or round, ready to be counted."""
+
+    unit: str
+    """`row` or `round`."""
+    body: Steps
+    opening: Opening | None
+    """None for no turning chain."""
+    side: str | None = None
+    yarn: str | None = None
+    loop: str | None = None
+    reads_chains: bool = False
+    """Every chain of the edge before is a place."""
+
+
+@dataclass(frozen=True, slots=True)
+class CheckedTotal:
+    """One part of a stated total."""
+
+    kind: str
+    """`` for all stitches, `chains`, a kind of place, or `as NAME` for marks and authors' stitches."""
+    count: int
+    said: str
+    """The name as written, for messages."""
+    span: Span = field(default=NOWHERE, compare=False, repr=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """`until 31 st`."""
+
+    kind: str
+    count: int
+    said: str
+    span: Span = field(default=NOWHERE, compare=False, repr=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """What one statement says: a row, or rows one after another."""
+
+    node: Row
+    start: int
+    """Offset of the statement in the source."""
+    first: int | None
+    """The number its first row should bear; None where `until` counts rows before it."""
+    times: int | None
+    """How many rows; None if `until` decides."""
+    rows: tuple[RowPlan, ...]
+    """Worked in turn, over and over; empty if the statement has a fault."""
+    total: tuple[CheckedTotal, ...] = ()
+    """The total of the last row."""
+    totals: tuple[tuple[CheckedTotal, ...], ...] = ()
+    """One a row where the total depends on the row's number; else empty."""
+    until: Limit | None = None
+    numbered: bool = False
+    """Whether the author wrote the number."""
+
+
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """Prose between rows."""
+
+    node: Text
+    start: int
+
+
+@dataclass(frozen=True, slots=True)
+class StartPlan:
+    """What the first row is worked into."""
+
+    node: Start
+    start: int
+    kind: str
+    """`chain`, `joined chain`, `stitches`, `for` or `ring`."""
+    count: int = 0
+    stitch: Stitch | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PiecePlan:
+    """One piece in one size."""
+
+    node: Piece
+    start_offset: int
+    start: StartPlan | None
+    parts: tuple[Stretch | Remark, ...]
+    make: int = 1
+
+    @property
+    def in_rounds(self) -> bool:
+        """Whether it is worked in rounds."""
+        return self.node.manner != "turned rows"
+
+    @property
+    def turns(self) -> bool:
+        """Whether the work is turned after each row or round."""
+        return self.node.manner.startswith("turned")
+
+
+@dataclass(frozen=True, slots=True)
+class PatternPlan:
+    """A pattern in one size."""
+
+    size: str
+    """Its name; empty where the pattern has one size only."""
+    pieces: tuple[PiecePlan, ...]
+    diagnostics: tuple[Diagnostic, ...]

@@ -1,0 +1,274 @@
+"""The names of a pattern: its header, lets, stitches, marks and sizes, gathered before any row is looked at."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
+
+from ..lang.diagnostics import Diagnostic, Fix, Label
+from ..lang.source import Source, Span
+from ..lang.stitches import Vocabulary, is_built_in, vocabulary
+from ..lang.syntax import (
+    AsFits,
+    Body,
+    Gauge,
+    Hook,
+    InOne,
+    Item,
+    Let,
+    Piece,
+    Row,
+    Statement,
+    StitchDefinition,
+    Text,
+    Times,
+    Together,
+    Tree,
+    Use,
+    Version,
+    Yarn,
+)
+
+EDGE_NAMES = frozenset({"top", "foundation", "left", "right", "around"})
+PLACE_WORDS = frozenset({"st", "sp", "ring", "same", "gap", "start", "ch"}) | EDGE_NAMES
+ONCE = ("pattern", "by", "level", "notions", "sizes", "for")
+
+
+@dataclass(frozen=True, slots=True)
+class Definition:
+    """A `let` or a `stitch`, with the dialect of the file it stands in."""
+
+    node: Let | StitchDefinition
+    start: int
+    dialect: str
+    own_file: bool
+    """False if it came in by `use`."""
+
+
+@dataclass(frozen=True, slots=True)
+class Scope:
+    """Everything that rows may refer to. Keys are names with their case folded."""
+
+    dialect: str
+    vocabulary: Vocabulary
+    texts: Mapping[str, tuple[Statement, ...]]
+    """Header lines of words by their first word."""
+    sizes: tuple[str, ...]
+    """Empty for a pattern in one size."""
+    hooks: tuple[Statement, ...]
+    yarns: Mapping[str, Statement]
+    gauges: tuple[Statement, ...]
+    definitions: Mapping[str, Definition]
+    marks: Mapping[str, str]
+    """Each mark's spelling where it is first set."""
+    pieces: Mapping[str, Statement]
+    uses: tuple[Statement, ...] = ()
+
+
+@dataclass(slots=True)
+class _Gathering:
+    tree: Tree
+    dialect: str = "US"
+    texts: dict[str, list[Statement]] = field(default_factory=dict)
+    hooks: list[Statement] = field(default_factory=list)
+    yarns: dict[str, Statement] = field(default_factory=dict)
+    gauges: list[Statement] = field(default_factory=list)
+    definitions: dict[str, Definition] = field(default_factory=dict)
+    marks: dict[str, str] = field(default_factory=dict)
+    pieces: dict[str, Statement] = field(default_factory=dict)
+    uses: list[Statement] = field(default_factory=list)
+    diagnostics: list[Diagnostic] = field(default_factory=list)
+
+
+def dialect_of(tree: Tree) -> str:
+    """Return the dialect that the first line states; US if it is missing, which the parser has reported."""
+    for statement in tree.statements:
+        if isinstance(statement.node, Version):
+            return statement.node.dialect
+    return "US"
+
+
+def gather(
+    tree: Tree, included: Callable[[Statement], tuple[Source, Tree] | None]
+) -> tuple[Scope, tuple[Diagnostic, ...]]:
+    """Return the names of a pattern and what is wrong with them.
+
+    `included` hands over the file that a `use` statement names, or None if it has reported why it can't.
+    """
+    found = _Gathering(tree, dialect_of(tree))
+    for statement in tree.statements:
+        _take(statement, found, included)
+    _check_header(found)
+    scope = Scope(
+        dialect=found.dialect,
+        vocabulary=vocabulary(found.dialect),
+        texts={key: tuple(lines) for key, lines in found.texts.items()},
+        sizes=_sizes(found),
+        hooks=tuple(found.hooks),
+        yarns=found.yarns,
+        gauges=tuple(found.gauges),
+        definitions=found.definitions,
+        marks=found.marks,
+        pieces=found.pieces,
+        uses=tuple(found.uses),
+    )
+    return scope, tuple(found.diagnostics)
+
+
+def _take(
+    statement: Statement, found: _Gathering, included: Callable[[Statement], tuple[Source, Tree] | None]
+) -> None:
+    match statement.node:
+        case Text(key=key):
+            lines = found.texts.setdefault(key, [])
+            if lines and key in ONCE:
+                found.diagnostics.append(_twice(f"`{key}`", statement, lines[0], statement.node.span))
+            lines.append(statement)
+        case Hook(span=span):
+            if found.hooks:
+                found.diagnostics.append(_twice("`hook`", statement, found.hooks[0], span))
+            found.hooks.append(statement)
+        case Yarn(name=name, span=span):
+            if (first := found.yarns.get(name.casefold())) is not None:
+                found.diagnostics.append(_twice(f"yarn `{name}`", statement, first, span))
+            found.yarns.setdefault(name.casefold(), statement)
+        case Gauge():
+            found.gauges.append(statement)
+        case Let(name=name, name_span=span) | StitchDefinition(name=name, name_span=span):
+            _define(statement.node, statement, name, span, found)
+            if isinstance(statement.node, StitchDefinition) and isinstance(statement.node.body, Body):
+                _add_marks(statement, statement.node.body, found)
+        case Use():
+            found.uses.append(statement)
+            if (loaded := included(statement)) is not None:
+                _include(loaded[1], found)
+        case Piece(name=name, name_span=span):
+            if (first := found.pieces.get(name.casefold())) is not None:
+                found.diagnostics.append(_twice(f"piece `{name}`", statement, first, span))
+            elif name.casefold() in EDGE_NAMES:
+                found.diagnostics.append(_reserved(name, span, statement.start, "an edge of a piece"))
+            found.pieces.setdefault(name.casefold(), statement)
+        case Row(content=Body() as body):
+            _add_marks(statement, body, found)
+        case _:
+            pass
+
+
+def _define(
+    node: Let | StitchDefinition, statement: Statement, name: str, span: Span, found: _Gathering
+) -> None:
+    key = name.casefold()
+    if (first := found.definitions.get(key)) is not None:
+        if first.own_file:
+            earlier = Label(first.node.name_span.shifted(first.start), "first defined here")
+        else:
+            earlier = None
+        found.diagnostics.append(
+            Diagnostic(
+                "used-twice",
+                f"`{name}` is defined twice",
+                span.shifted(statement.start),
+                related=(earlier,) if earlier else (),
+                help="give one of the two another name",
+            )
+        )
+        return
+    if isinstance(node, StitchDefinition) and is_built_in(name):
+        found.diagnostics.append(_reserved(name, span, statement.start, "a stitch of the trade"))
+    elif key in PLACE_WORDS:
+        found.diagnostics.append(_reserved(name, span, statement.start, "a place to work into"))
+    found.definitions[key] = Definition(node, statement.start, found.dialect, own_file=True)
+
+
+def _include(tree: Tree, found: _Gathering) -> None:
+    dialect = dialect_of(tree)
+    for statement in tree.statements:
+        node = statement.node
+        if isinstance(node, Let | StitchDefinition):
+            found.definitions.setdefault(
+                node.name.casefold(), Definition(node, statement.start, dialect, own_file=False)
+            )
+
+
+def _add_marks(statement: Statement, body: Body, found: _Gathering) -> None:
+    for item in items_of(body):
+        mark = getattr(item, "mark", None)
+        if mark is None:
+            continue
+        key = mark.casefold()
+        if key in PLACE_WORDS or key == "st" or is_built_in(mark):
+            what = "an edge of a piece" if key in EDGE_NAMES else "a word of the language or a stitch"
+            found.diagnostics.append(_reserved(mark, item.span, statement.start, what))
+        found.marks.setdefault(key, mark)
+
+
+def items_of(body: Body) -> Iterator[Item]:
+    """Yield every item of a body, those inside brackets and parentheses too."""
+    for item in body.items:
+        yield item
+        if isinstance(item, Times | AsFits | InOne | Together):
+            yield from items_of(item.body)
+
+
+def _sizes(found: _Gathering) -> tuple[str, ...]:
+    lines = found.texts.get("sizes", [])
+    if not lines:
+        return ()
+    node = lines[0].node
+    assert isinstance(node, Text)
+    names = tuple(name.strip() for name in " ".join(node.lines).split(","))
+    seen: set[str] = set()
+    for name in names:
+        if not name or name.casefold() in seen:
+            found.diagnostics.append(
+                Diagnostic(
+                    "used-twice",
+                    f"size `{name}` is listed twice" if name else "a size has no name",
+                    node.span.shifted(lines[0].start),
+                    help="list each size once, separated by commas: `sizes child, adult`",
+                )
+            )
+            break
+        seen.add(name.casefold())
+    return names if len(names) > 1 else ()
+
+
+def _check_header(found: _Gathering) -> None:
+    statements = found.tree.statements
+    if "pattern" not in found.texts and not any(_is_faulty_header(each, "pattern") for each in statements):
+        at = next((each for each in statements if isinstance(each.node, Version)), None)
+        start = at.start if at else 0
+        end = start + len(at.text) if at else 0
+        found.diagnostics.append(
+            Diagnostic(
+                "missing-header",
+                "the pattern has no title",
+                Span(start, end),
+                help="write a line `pattern TITLE` under the first line",
+                fix=Fix("add a title", (Label(Span(end, end), "\npattern Untitled"),), safe=False),
+            )
+        )
+
+
+def _is_faulty_header(statement: Statement, key: str) -> bool:
+    return statement.node is None and statement.text.casefold().startswith(key)
+
+
+def _twice(what: str, statement: Statement, first: Statement, span: Span) -> Diagnostic:
+    node_span = getattr(first.node, "span", Span(0, len(first.text)))
+    return Diagnostic(
+        "used-twice",
+        f"{what} is given twice",
+        span.shifted(statement.start),
+        related=(Label(node_span.shifted(first.start), "first given here"),),
+        help="keep one of the two",
+    )
+
+
+def _reserved(name: str, span: Span, start: int, what: str) -> Diagnostic:
+    return Diagnostic(
+        "reserved-name",
+        f"`{name}` can't be a name here: it is {what}",
+        span.shifted(start),
+        help="choose another name",
+    )

@@ -1,0 +1,195 @@
+"""Arithmetic: what a value comes to in one size and one row."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from ..lang.source import Span
+from ..lang.syntax import Arithmetic, Fitted, Let, NameValue, Number, RowNumber, Value
+from .faults import fault
+
+if TYPE_CHECKING:
+    from decimal import Decimal
+    from fractions import Fraction
+
+    from ..lang.measures import Gauge
+
+LARGEST = 10**15
+"""No count in a pattern may pass this."""
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """A number, plain or of a unit."""
+
+    number: int | Decimal | Fraction
+    unit: str | None = None
+
+
+@dataclass(slots=True)
+class Arithmetics:
+    """What values may refer to in one size; `varies` is set once a value differs from size to size."""
+
+    size: int
+    sizes: int
+    """How many sizes the pattern has; 1 if it names none."""
+    lets: Mapping[str, Let]
+    gauge: Gauge | None = None
+    row: int | None = None
+    """The number of the row at hand."""
+    varies: bool = False
+    uses_row: bool = False
+    depth: int = 0
+
+    def count(self, value: Value) -> int:
+        """Return the whole number that `value` comes to, 0 at least.
+
+        Raises Fault where it is none, or does not come out.
+        """
+        quantity = self.evaluate(value)
+        if quantity.unit is not None:
+            raise fault(
+                "unit-mismatch",
+                f"this is a measurement in {quantity.unit}, where a count is wanted",
+                value.span,
+                help="turn it into stitches or rows: `stitches(20 cm)`, `rows(10 cm)`",
+            )
+        number = quantity.number
+        whole = int(number)
+        if whole != number:
+            raise fault("not-whole", f"this comes to {number}, which is not a whole number", value.span)
+        if whole < 0:
+            raise fault("not-whole", f"this comes to {whole}, and a count can't be less than 0", value.span)
+        if whole > LARGEST:
+            raise fault("too-large", f"this comes to {whole}, and no count may pass {LARGEST:,}", value.span)
+        return whole
+
+    def evaluate(self, value: Value) -> Quantity:
+        """Return what `value` comes to. Raises Fault where it does not come out."""
+        match value:
+            case Number(values, unit, span):
+                if len(values) == 1:
+                    return Quantity(values[0], unit)
+                if len(values) != self.sizes:
+                    raise _wrong_number_of_sizes(len(values), self.sizes, span)
+                self.varies = True
+                return Quantity(values[self.size], unit)
+            case NameValue(name, span):
+                return self._let(name, span)
+            case RowNumber(span):
+                if self.row is None:
+                    raise fault(
+                        "unknown-name",
+                        "`row` has no number here",
+                        span,
+                        help="`row` stands for the number of a row: it can be used in rows that are numbered",
+                    )
+                self.uses_row = True
+                return Quantity(self.row)
+            case Arithmetic(operator, left, right, span):
+                return _combined(operator, self.evaluate(left), self.evaluate(right), span)
+            case Fitted():
+                return self._fitted(value)
+
+    def _let(self, name: str, span: Span) -> Quantity:
+        let = self.lets.get(name.casefold())
+        if let is None:
+            from difflib import get_close_matches
+
+            near = get_close_matches(name.casefold(), self.lets, n=4)
+            offer = (
+                f"write {' or '.join(f'`{each}`' for each in near)}"
+                if near
+                else f"define it: `let {name} = 8`"
+            )
+            raise fault("unknown-name", f"no `let` is called `{name}`", span, help=offer)
+        if self.depth > 64:
+            raise fault("unknown-name", f"`{name}` is defined by itself", span, help="give it a number")
+        self.depth += 1
+        try:
+            return self.evaluate(let.value)
+        finally:
+            self.depth -= 1
+
+    def _fitted(self, value: Fitted) -> Quantity:
+        from ..lang.measures import convert, fitted
+
+        length = self.evaluate(value.measure)
+        if length.unit is None or length.unit in ("g", "oz"):
+            raise fault(
+                "unit-mismatch",
+                f"`{value.function}(...)` wants a length",
+                value.span,
+                help=f"give the length a unit: `{value.function}(20 cm)`",
+            )
+        if self.gauge is None:
+            raise fault(
+                "missing-header",
+                f"`{value.function}(...)` needs a gauge",
+                value.span,
+                help="add a line such as `gauge 16 st, 18 rows = 10 cm in sc`",
+            )
+        in_cm = convert(length.number, length.unit, "cm")
+        exact = self.gauge.stitches_in(in_cm) if value.function == "stitches" else self.gauge.rows_in(in_cm)
+        return Quantity(fitted(exact, value.fit))
+
+
+def _combined(operator: str, left: Quantity, right: Quantity, span: Span) -> Quantity:
+    if operator in ("+", "-"):
+        unit = left.unit
+        second = right.number
+        if left.unit != right.unit:
+            unit, second = _in_unit_of(left, right, span)
+        return Quantity(left.number + second if operator == "+" else left.number - second, unit)  # type: ignore[operator]
+    if operator == "*":
+        if left.unit and right.unit:
+            raise fault("unit-mismatch", "two measurements can't be multiplied", span)
+        return Quantity(left.number * right.number, left.unit or right.unit)  # type: ignore[operator]
+    if right.unit is not None or right.number == 0:
+        raise fault("not-whole", "`div` wants a plain number other than 0 after it", span)
+    if left.number % right.number and left.unit is None:
+        raise fault(
+            "not-whole",
+            f"{left.number} div {right.number} does not come out even",
+            span,
+            help="`div` must come out whole in every size: change one of the two numbers",
+        )
+    if left.unit is None:
+        return Quantity(left.number // right.number)  # type: ignore[operator]
+    from fractions import Fraction
+
+    return Quantity(Fraction(left.number) / Fraction(right.number), left.unit)
+
+
+def _in_unit_of(left: Quantity, right: Quantity, span: Span) -> tuple[str, Fraction]:
+    from ..lang.measures import convert, same_kind
+
+    if left.unit is None or right.unit is None or not same_kind(left.unit, right.unit):
+        raise fault(
+            "unit-mismatch",
+            f"{_said(left)} and {_said(right)} can't be added or taken from one another",
+            span,
+            help="give both the same kind of unit, or none",
+        )
+    return left.unit, convert(right.number, right.unit, left.unit)
+
+
+def _said(quantity: Quantity) -> str:
+    return f"{quantity.number} {quantity.unit}" if quantity.unit else f"{quantity.number}"
+
+
+def _wrong_number_of_sizes(found: int, expected: int, span: Span) -> Exception:
+    if expected == 1:
+        help_ = "name the sizes in the header, `sizes small, large`, or write one number"
+    else:
+        help_ = f"write one number for all sizes, or {expected} with `/` between them"
+    sizes = "one size" if expected == 1 else f"{expected} sizes"
+    return fault(
+        "size-count",
+        f"{found} values are given, but the pattern has {sizes}",
+        span,
+        help=help_,
+        facts={"found": found, "expected": expected},
+    )

@@ -1,0 +1,951 @@
+"""The walk of one row along its edge: every item uses places up and makes new ones.
+
+A bracket that finds the same ground each time is walked once and multiplied, in two ways. Where its items look
+at nothing but the number of stitches (`profile`), its turns are taken in one piece. Elsewhere the walk goes on
+turn by turn until the cursor stands as it stood before, one repeat of the edge further on; what lies between is
+then multiplied. Without `accelerate` every turn is walked: the tests hold the two against each other.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+
+from ..lang.source import Span
+from .counted import Worked
+from .fabric import (
+    NOTHING,
+    SPACE,
+    Blocked,
+    Chains,
+    Cursor,
+    Edge,
+    Made,
+    NotAhead,
+    Place,
+    RanOut,
+    Run,
+    Segment,
+    Segments,
+    has_space,
+    names,
+    repeated,
+)
+from .faults import Fault, fault
+from .plan import (
+    BracketStep,
+    ChainStep,
+    GroupStep,
+    LeaveStep,
+    OwnStep,
+    OwnStitch,
+    SaidStep,
+    SkipStep,
+    Step,
+    Steps,
+    StitchStep,
+    Stop,
+    Target,
+    TogetherStep,
+)
+from .values import LARGEST
+
+MOST_TURNS = 100_000
+"""Turns of a bracket that may differ from one another before the walk is given up."""
+
+
+@dataclass(frozen=True, slots=True)
+class Profile:
+    """What items do that look at nothing but the number of stitches."""
+
+    uses: int
+    made: Made
+    skips: bool
+    """Whether some places are skipped: then it matters to the wording what they are."""
+
+
+def profile(steps: Steps) -> Profile | None:
+    """Return what `steps` use and make on any plain ground; None if that depends on the ground."""
+    uses, made, skips = 0, NOTHING, False
+    for step in steps:
+        one = _profile(step)
+        if one is None:
+            return None
+        uses += one.uses
+        made += one.made
+        skips = skips or one.skips
+    return Profile(uses, made, skips)
+
+
+def _profile(step: Step) -> Profile | None:
+    match step:
+        case StitchStep(count=int(count), target=target):
+            if target is None:
+                return Profile(count * step.stitch.uses, stitches_made(step, count), False)
+            return Profile(1, stitches_made(step, count), False) if target.kind == "st" else None
+        case ChainStep(count, mark):
+            return Profile(0, Made(Chains(count, mark)), False)
+        case BracketStep(body, int(count)):
+            inner = profile(body)
+            return inner and Profile(inner.uses * count, inner.made * count, inner.skips)
+        case GroupStep(body, target, mark) if target.kind == "st":
+            return Profile(1, marked(group_made(body), mark), False)
+        case TogetherStep(body, mark):
+            inner = profile(body)
+            return inner and Profile(inner.uses, marked(together_made(body), mark), inner.skips)
+        case SkipStep(count=int(count), kind=None):
+            return Profile(count, NOTHING, True)
+        case SaidStep(over=over):
+            return Profile(over, said_made(step), True)
+        case OwnStep(stitch, int(count), target=None, mark=mark):
+            inner = profile(stitch.body) if isinstance(stitch.body, tuple) else _profile(stitch.body)
+            if inner is None:
+                return None
+            made = inner.made.under(stitch.name, is_mark=False) * count
+            return Profile(inner.uses * count, marked(made, mark), inner.skips)
+        case _:
+            return None
+
+
+# ---- what steps make, wherever they are worked ---------------------------------------------------------------
+
+
+def marked(made: Made, mark: str | None) -> Made:
+    """Return what was made with a mark on it, if there is one."""
+    return made if mark is None else made.under(mark, is_mark=True)
+
+
+def stitches_made(step: StitchStep, count: int) -> Made:
+    """Return what so many of the stitch make."""
+    stitch = step.stitch
+    many = count * stitch.makes
+    if not many:
+        return NOTHING
+    made = Made(parts=(Run(Place(stitch.counts_as), many),))
+    return made if step.mark is None else marked(made, step.mark)
+
+
+def said_made(step: SaidStep) -> Made:
+    """Return what the author says is made."""
+    made = NOTHING
+    for kind, count in step.makes:
+        if kind.startswith("as "):
+            made += Made(parts=(Run(Place("st"), 1),)).under(kind[3:], is_mark=False) * count
+        elif kind == "chains":
+            made += Made(Chains(count))
+        elif count:
+            made += Made(parts=(Run(Place(kind), count),))
+    return marked(made, step.mark)
+
+
+def together_made(body: Steps) -> Made:
+    """Return the one stitch that several become: of the kind of its first leg."""
+    for step in body:
+        if isinstance(step, StitchStep):
+            return Made(parts=(Run(Place(step.stitch.counts_as), 1),))
+        if isinstance(step, BracketStep | GroupStep):
+            return together_made(step.body)
+    return Made(parts=(Run(Place("st"), 1),))
+
+
+def group_made(body: Steps) -> Made:
+    """Return what items make that are all worked in one place."""
+    made = NOTHING
+    for step in body:
+        made = followed(made, step, _in_group(step))
+    return made
+
+
+def _in_group(step: Step) -> Made:
+    match step:
+        case StitchStep(count=count):
+            if count is None:
+                raise _no_room(step)
+            if closes_picot(step):
+                return NOTHING
+            return stitches_made(step, count)
+        case ChainStep(count, mark):
+            return Made(Chains(count, mark))
+        case BracketStep(body, int(count)):
+            return group_made(body) * count
+        case GroupStep(body, _, mark):
+            return marked(group_made(body), mark)
+        case TogetherStep(body, mark):
+            return marked(together_made(body), mark)
+        case OwnStep(stitch, int(count), mark=mark):
+            inner = group_made(stitch.body) if isinstance(stitch.body, tuple) else said_made(stitch.body)
+            return marked(inner.under(stitch.name, is_mark=False) * count, mark)
+        case SaidStep():
+            return said_made(step)
+        case _:
+            raise _no_room(step)
+
+
+def closes_picot(step: Step) -> bool:
+    """Tell whether a step is the slip stitch that closes chains into a picot."""
+    return (
+        isinstance(step, StitchStep)
+        and step.target is not None
+        and step.target.kind == "top"
+        and step.stitch.family == "slip"
+    )
+
+
+def followed(made: Made, step: Step, more: Made) -> Made:
+    """Add what a step made; a slip stitch in the top of the last stitch takes the chains before it along."""
+    if not closes_picot(step):
+        return made + more
+    return replace(made, trail=Chains(0)) if made.parts else Made()
+
+
+def _no_room(step: Step) -> Fault:
+    return fault(
+        "stop-in-repeat",
+        "this can't be worked in one place",
+        step.span,
+        help="inside `(...) in PLACE` say how many of each stitch: `(2 dc, 2 ch, 2 dc) in st`",
+    )
+
+
+# ---- the walk ------------------------------------------------------------------------------------------------
+
+
+@dataclass(slots=True)
+class Walk:
+    """One row under way."""
+
+    ground: Edge
+    row: str
+    """What messages call the row: `row 4`."""
+    before: str
+    """What they call the one before it."""
+    cursor: Cursor
+    from_hook: int | None = None
+    """On single chains: how many lie between the hook and the cursor's first place; else None."""
+    accelerate: bool = True
+    worked_into: bool = False
+    """Whether a stitch of this row has been worked into a place yet, so that `same` means one."""
+    space: tuple[int, int] | None = None
+    """The chains of the space that single chains are being worked into, and the last one used."""
+    at: Span | None = None
+    """Where faults are shown while inside an author's own stitch: at its name in the row."""
+    turns: int = field(default=0)
+
+    def steps(self, steps: Steps) -> tuple[tuple[Worked, ...], Made]:
+        """Work items in order; return each with what it did, and what all made. Raises Fault."""
+        done = []
+        made = NOTHING
+        for step in steps:
+            worked = self.step(step)
+            done.append(worked)
+            made = followed(made, step, worked.made)
+        return tuple(done), made
+
+    def step(self, step: Step) -> Worked:
+        """Work one item."""
+        match step:
+            case StitchStep():
+                return self._stitches(step)
+            case ChainStep(count, mark):
+                return Worked(step, count, made=Made(Chains(count, mark)))
+            case BracketStep():
+                return self._bracket(step)
+            case GroupStep():
+                return self._group(step)
+            case TogetherStep():
+                return self._together(step)
+            case SkipStep():
+                return self._skip(step)
+            case OwnStep():
+                return self._own(step)
+            case SaidStep():
+                used = self._take(step.over, step, stitches_only=False)
+                return Worked(step, 1, used=used, made=said_made(step), to_last=not self.cursor.remaining)
+            case LeaveStep():
+                return self._leave(step)
+
+    # ---- stitches ----
+
+    def _stitches(self, step: StitchStep) -> Worked:
+        stitch = step.stitch
+        if step.target is not None:
+            return self._into(step, step.target)
+        if step.count is not None:
+            count = step.count
+        else:
+            assert step.stop is not None
+            wanted = self._places_to(step.stop)
+            count, rest = divmod(wanted, stitch.uses)
+            if rest:
+                raise self._uneven(step, wanted, stitch.uses)
+        used = self._take(count * stitch.uses, step, stitches_only=True) if stitch.uses else ()
+        if used:
+            self.worked_into = True
+        return Worked(
+            step, count, used=used, made=stitches_made(step, count), to_last=not self.cursor.remaining
+        )
+
+    def _into(self, step: StitchStep, target: Target) -> Worked:
+        assert step.count is not None
+        count = step.count
+        if target.kind == "chain" and target.which == "each":
+            passed, used, chains = self._each_chain(target, step)
+            made = stitches_made(step, count * chains)
+            return Worked(step, count * chains, passed, used, made, to_last=not self.cursor.remaining)
+        passed, used = self._place(target, step)
+        made = NOTHING if closes_picot(step) else stitches_made(step, count)
+        return Worked(step, count, passed, used, made, to_last=not self.cursor.remaining)
+
+    def _group(self, step: GroupStep) -> Worked:
+        passed, used = self._place(step.target, step)
+        made = marked(group_made(step.body), step.mark)
+        inside = tuple(_inside(each) for each in step.body)
+        return Worked(step, 1, passed, used, made, inside, to_last=not self.cursor.remaining)
+
+    def _together(self, step: TogetherStep) -> Worked:
+        body, _ = self.steps(step.body)
+        made = marked(together_made(step.body), step.mark)
+        used = tuple(part for each in body for part in each.used)
+        return Worked(step, 1, used=used, made=made, body=body, to_last=not self.cursor.remaining)
+
+    def _own(self, step: OwnStep) -> Worked:
+        own = step.stitch
+        outer, self.at = self.at, self.at or step.span
+        try:
+            if step.target is not None:
+                return self._own_into(step, own, step.target)
+            body: Steps = own.body if isinstance(own.body, tuple) else (own.body,)
+            if step.stop is not None:
+                wanted = self._places_to(step.stop)
+                one = profile(body)
+                if one is None or not one.uses:
+                    raise fault(
+                        "count-order",
+                        f"how many {own.name} fit here can't be worked out",
+                        step.span,
+                        help=f"use a bracket: `[{own.name}] to end`",
+                    )
+                count, rest = divmod(wanted, one.uses)
+                if rest:
+                    raise self._uneven(step, wanted, one.uses)
+            else:
+                assert step.count is not None
+                count = step.count
+            turns = self._turns(BracketStep(body, count, span=step.span), count)
+            # The name covers each of them by itself: what one turn makes is named before it is multiplied.
+            made = _named_turns(turns, own.name)
+            return replace(turns, step=step, made=marked(made, step.mark))
+        finally:
+            self.at = outer
+
+    def _own_into(self, step: OwnStep, own: OwnStitch, target: Target) -> Worked:
+        if not (isinstance(own.body, tuple) and len(own.body) == 1 and _has_own_place(own.body[0])):
+            raise fault(
+                "stray-word",
+                f"{own.name} uses more than one place, so it can't be worked in one",
+                step.span,
+                help=f"leave out `in {target.name}`",
+            )
+        assert step.count is not None
+        passed, used = self._place(target, step)
+        made = group_made(own.body).under(own.name, is_mark=False) * step.count
+        inside = tuple(_inside(each) for each in own.body)
+        return Worked(
+            step,
+            step.count,
+            passed,
+            used,
+            marked(made, step.mark),
+            inside,
+            to_last=not self.cursor.remaining,
+        )
+
+    # ---- brackets ----
+
+    def _bracket(self, step: BracketStep) -> Worked:
+        if step.count is not None:
+            return self._turns(step, step.count)
+        assert step.stop is not None
+        one = profile(step.body) if self.accelerate else None
+        if one is not None and one.uses and not self._opens_ahead(step.body):
+            wanted = self._places_to(step.stop)
+            count, rest = divmod(wanted, one.uses)
+            if rest and not self._spaces_within(wanted):
+                raise self._uneven(step, wanted, one.uses)
+            return self._turns(step, count + bool(rest))
+        return self._as_fits(step, step.stop)
+
+    def _turns(self, step: BracketStep, count: int) -> Worked:
+        """Work a bracket a given number of times."""
+        if count == 0:
+            return Worked(step, 0, to_last=not self.cursor.remaining)
+        one = profile(step.body) if self.accelerate else None
+        if one is not None and count > 1:
+            fast = self._at_once(step, count, one)
+            if fast is not None:
+                return fast
+        return self._turn_by_turn(step, count)
+
+    def _at_once(self, step: BracketStep, count: int, one: Profile) -> Worked | None:
+        start, was_worked = self.cursor.copy(), self.worked_into
+        try:
+            body, made = self.steps(step.body)
+            used = places_of(body)
+            rest = self.cursor.take(one.uses * (count - 1), stitches_only=True)
+        except (Blocked, RanOut, Fault):
+            self.cursor, self.worked_into = start, was_worked
+            return None
+        alike = not one.skips or (
+            len({part.place for part in (*used, *rest) if type(part) is Run}) <= 1
+            and all(type(part) is Run for part in (*used, *rest))
+        )
+        return Worked(
+            step,
+            count,
+            used=(*used, *rest),
+            made=made * count,
+            body=body,
+            alike=alike,
+            to_last=not self.cursor.remaining,
+        )
+
+    def _as_fits(self, step: BracketStep, stop: Stop) -> Worked:
+        """Work a bracket until its stop is reached, turn by turn."""
+        opens_ahead = self._opens_ahead(step.body)
+        keep = 0 if stop.kind == "end" else self.cursor.remaining - self._places_to(stop)
+        worked = self._turn_by_turn(step, None, keep, opens_ahead)
+        if opens_ahead is not None and stop.kind == "end" and self.cursor.remaining:
+            self._excuse_rest(step, opens_ahead)
+            worked = replace(worked, to_last=True)
+        elif self.cursor.remaining < keep:
+            raise self._uneven(step, self.ground.places, 0)
+        return worked
+
+    def _turn_by_turn(
+        self, step: BracketStep, count: int | None, keep: int = 0, opens_ahead: str | None = None
+    ) -> Worked:
+        done = 0
+        typical: list[tuple[Worked, ...]] = []
+        pieces: list[tuple[Made, int]] = []
+        used: list[Segment] = []
+        seen: dict[tuple[object, ...], tuple[int, int, int, int]] = {}
+        while count is None or done < count:
+            if count is None and self._finished(keep, opens_ahead):
+                break
+            if self.accelerate:
+                jumped = self._jump(seen, done, count, keep, pieces, used)
+                if jumped:
+                    done += jumped
+                    seen.clear()
+                    continue
+            self._spend_turn(step)
+            before = self.cursor.remaining
+            try:
+                body, made = self.steps(step.body)
+            except Fault as found:
+                raise self._in_turn(found, done + 1, count, step) from None
+            done += 1
+            if before == self.cursor.remaining and count is None:
+                raise fault(
+                    "count-order",
+                    "each turn of this bracket uses no places, so it can't be worked `to` anything",
+                    self._span(step),
+                    help="say how often: `[...] x 6`",
+                )
+            used.extend(places_of(body))
+            pieces.append((made, 1))
+            if len(typical) < 3 or _said(body) != _said(typical[-1]):
+                typical.append(body)
+        made = NOTHING
+        for piece, times in pieces:
+            made += piece * times
+        body, alike = _typical(typical)
+        first = first_worked(typical[0]) if typical else None
+        return Worked(
+            step,
+            done,
+            used=tuple(used),
+            made=made,
+            body=body,
+            alike=alike,
+            lead=first.passed if first is not None else (),
+            to_last=not self.cursor.remaining,
+        )
+
+    def _jump(
+        self,
+        seen: dict[tuple[object, ...], tuple[int, int, int, int]],
+        done: int,
+        count: int | None,
+        keep: int,
+        pieces: list[tuple[Made, int]],
+        used: list[Segment],
+    ) -> int:
+        """Leave out turns that go as turns before them went; return how many."""
+        if not done:
+            return 0
+        for key, left, depth in self.cursor.levels():
+            full = (*key, self.space, depth)
+            earlier = seen.get(full)
+            seen[full] = (done, left, len(pieces), len(used))
+            if earlier is None:
+                continue
+            then, left_then, first_piece, first_used = earlier
+            turns, step = done - then, left_then - left
+            if step <= 0:
+                continue
+            # One repeat of the edge stays ahead untouched, so that nothing past it can have been looked at.
+            cycles = (left - 1) // step - 1
+            if keep:
+                unit = step if depth < 0 else step * self.cursor.unit_at(depth)
+                cycles = min(cycles, (self.cursor.remaining - keep) // unit - 1)
+            if count is not None:
+                cycles = min(cycles, (count - done) // turns)
+            if cycles <= 0:
+                continue
+            cycle = NOTHING
+            for piece, times in pieces[first_piece:]:
+                cycle += piece * times
+            pieces.append((cycle, cycles))
+            used.extend(repeated(tuple(used[first_used:]), cycles))
+            self.cursor.jump(depth, cycles * step)
+            return cycles * turns
+        return 0
+
+    def _finished(self, keep: int, opens_ahead: str | None) -> bool:
+        if opens_ahead is not None:
+            try:
+                return self.cursor.remaining - self.cursor.distance(opens_ahead) <= keep
+            except NotAhead:
+                return True
+        return self.cursor.remaining <= keep
+
+    def _opens_ahead(self, body: Steps) -> str | None:
+        """Return what a bracket begins by looking for; None if it begins with the next place."""
+        first = body[0] if body else None
+        match first:
+            case (
+                StitchStep(target=Target() as target)
+                | GroupStep(target=target)
+                | OwnStep(target=Target() as target)
+            ):
+                if target.kind == "chain":
+                    return SPACE
+                return target.name if target.kind == "ahead" else None
+            case BracketStep(inner) | TogetherStep(inner):
+                return self._opens_ahead(inner)
+            case _:
+                return None
+
+    def _excuse_rest(self, step: BracketStep, wanted: str) -> None:
+        """Pass over the stitches that are left when nothing more of what a bracket looks for is ahead."""
+        rest = self.cursor.copy().take(self.cursor.remaining, stitches_only=False)
+        if SPACE in names(rest):
+            left = self.cursor.remaining
+            raise fault(
+                "unworked-places",
+                f"{plural(left, 'place')} of {self.before} {'is' if left == 1 else 'are'} left unworked, "
+                f"a chain space among them",
+                self._span(step),
+                help=f"the bracket looks for {said_place(wanted)}: work or `leave` what comes after the last one",
+                facts={"left": left},
+            )
+        self.cursor.take(self.cursor.remaining, stitches_only=False)
+
+    # ---- skips and stops ----
+
+    def _skip(self, step: SkipStep) -> Worked:
+        if step.kind is not None:
+            passed = self._find(step.kind, step)
+            used = self._take_found(step.kind, step)
+            return Worked(step, 1, passed, used, to_last=not self.cursor.remaining)
+        count = step.count
+        if count is None:
+            assert step.stop is not None
+            count = self._places_to(step.stop)
+        used = self._take(count, step, stitches_only=False)
+        return Worked(step, count, used=used, to_last=not self.cursor.remaining)
+
+    def _leave(self, step: LeaveStep) -> Worked:
+        left = self.cursor.remaining
+        if step.count is not None and step.count != left:
+            raise fault(
+                "too-few-places" if step.count > left else "unworked-places",
+                f"{plural(left, 'place')} {'is' if left == 1 else 'are'} left here, "
+                f"but the line says `leave {step.count}`",
+                self._span(step),
+                help=f"write `leave {left}`" if left else "leave this item out",
+                facts={"expected": step.count, "found": left},
+            )
+        return Worked(step, left, used=self.cursor.take(left, stitches_only=False), to_last=True)
+
+    def _places_to(self, stop: Stop) -> int:
+        """Return how many places lie before a stop. Raises Fault where it can't be reached."""
+        left = self.cursor.remaining
+        span = self.at or stop.span
+        match stop.kind:
+            case "end":
+                return left
+            case "last":
+                if stop.count > left:
+                    raise fault(
+                        "too-few-places",
+                        f"only {plural(left, 'place')} {'is' if left == 1 else 'are'} left here, "
+                        f"fewer than the last {stop.count}",
+                        span,
+                        facts={"expected": stop.count, "found": left},
+                    )
+                return left - stop.count
+            case "middle":
+                if left % 2 == 0:
+                    raise fault(
+                        "no-middle",
+                        f"{plural(left, 'place')} {'is' if left == 1 else 'are'} left here, "
+                        "and an even number has no middle one",
+                        span,
+                        help="`to middle` wants an odd number: work or leave one more, or change the row before",
+                        facts={"found": left},
+                    )
+                return left // 2
+            case _:
+                try:
+                    away = self.cursor.distance(stop.name)
+                except NotAhead as found:
+                    raise self._nothing_ahead(stop.name, span, found.barrier) from None
+                if away < stop.count:
+                    raise fault(
+                        "too-few-places",
+                        f"the next {stop.name} is only {plural(away, 'place')} away, "
+                        f"so there are no {stop.count} before it",
+                        span,
+                        facts={"expected": stop.count, "found": away},
+                    )
+                return away - stop.count
+
+    # ---- places ----
+
+    def _place(self, target: Target, step: Step) -> tuple[Segments, Segments]:
+        """Go to a place and use it up; return what was passed, and the place."""
+        match target.kind:
+            case "st":
+                used = self._take(1, step, stitches_only=True)
+                self.worked_into = True
+                return (), used
+            case "same":
+                if not self.worked_into:
+                    raise fault(
+                        "no-same",
+                        "`same` means the place of the stitch before, and this row has none yet",
+                        self.at or target.span,
+                        help="write `in st` for the next stitch",
+                    )
+                return (), ()
+            case "top":
+                return (), ()
+            case "ring":
+                if not self.ground.ring:
+                    raise fault(
+                        "nothing-ahead",
+                        f"there is no ring to work into: {self.before} has left stitches",
+                        self.at or target.span,
+                        help="a ring is there for the first round after `start ring` or `start 6 ch, joined`",
+                    )
+                self.worked_into = True
+                return (), ()
+            case "chain":
+                return self._single_chain(target, step)
+            case _:
+                passed = self._find(target.name, step, target.span)
+                used = self._take_found(target.name, step)
+                self.worked_into = True
+                return passed, used
+
+    def _find(self, name: str, step: Step, span: Span | None = None) -> Segments:
+        self.space = None
+        try:
+            return self.cursor.find(name)
+        except NotAhead as found:
+            raise self._nothing_ahead(name, self.at or span or step.span, found.barrier) from None
+
+    def _take_found(self, name: str, step: Step) -> Segments:
+        """Use up the place that `find` went to; of a named stretch its middle place."""
+        many = self.cursor.labelled_places(name)
+        if many % 2 == 0:
+            raise fault(
+                "no-middle",
+                f"{name} covers {many} places, and an even number has no middle one",
+                self._span(step),
+                help="work over it place by place, or put the name on a single stitch or space",
+                facts={"found": many},
+            )
+        self.cursor.take(many // 2, stitches_only=False)
+        return self.cursor.take(1, stitches_only=False)
+
+    def _single_chain(self, target: Target, step: Step) -> tuple[Segments, Segments]:
+        assert target.which is not None
+        if self.from_hook is not None and isinstance(target.which, int) and self.space is None:
+            return self._chain_from_hook(target.which, step)
+        if isinstance(target.which, int) and self.space is not None and target.which > self.space[1]:
+            chains = self.space[0]
+            self._check_ordinal(target, chains, step)
+            self.space = (chains, target.which)
+            return (), ()
+        passed = self._find(SPACE, step, target.span)
+        used = self._take_found(SPACE, step)
+        chains = _chains_in(used)
+        self.worked_into = True
+        if target.which == "middle":
+            if chains % 2 == 0:
+                raise fault(
+                    "no-middle",
+                    f"a space of {plural(chains, 'chain')} has no middle one",
+                    self.at or target.span,
+                    help="name the chain: `in 2nd ch`",
+                    facts={"found": chains},
+                )
+            return passed, used
+        assert isinstance(target.which, int)
+        self._check_ordinal(target, chains, step)
+        self.space = (chains, target.which)
+        return passed, used
+
+    def _chain_from_hook(self, ordinal: int, step: Step) -> tuple[Segments, Segments]:
+        assert self.from_hook is not None
+        done = self.from_hook + self.ground.places - self.cursor.remaining
+        if ordinal <= done:
+            raise fault(
+                "nothing-ahead",
+                f"the {_ordinal(ordinal)} chain from the hook lies behind: {plural(done, 'chain')} are used already",
+                self._span(step),
+                help=f"name a later chain, from the {_ordinal(done + 1)} on",
+            )
+        passed = self._take(ordinal - done - 1, step, stitches_only=True)
+        used = self._take(1, step, stitches_only=True)
+        self.worked_into = True
+        return passed, used
+
+    def _check_ordinal(self, target: Target, chains: int, step: Step) -> None:
+        if isinstance(target.which, int) and not 1 <= target.which <= chains:
+            raise fault(
+                "nothing-ahead",
+                f"the space has {plural(chains, 'chain')}, so it has no {_ordinal(target.which)}",
+                self.at or target.span,
+                facts={"expected": target.which, "found": chains},
+            )
+
+    def _each_chain(self, target: Target, step: Step) -> tuple[Segments, Segments, int]:
+        passed = self._find(SPACE, step, target.span)
+        used = self._take_found(SPACE, step)
+        self.worked_into = True
+        return passed, used, _chains_in(used)
+
+    def _take(self, count: int, step: Step, *, stitches_only: bool) -> Segments:
+        if count:
+            self.space = None
+        left = self.cursor.remaining
+        try:
+            return self.cursor.take(count, stitches_only=stitches_only)
+        except RanOut:
+            raise self._too_few(step, count, left) from None
+        except Blocked as found:
+            raise self._space_in_the_way(step, found) from None
+
+    # ---- faults ----
+
+    def _span(self, step: Step) -> Span:
+        return self.at or step.span
+
+    def _too_few(self, step: Step, wanted: int, left: int) -> Fault:
+        if self.ground.ring and not self.ground.places:
+            return fault(
+                "too-few-places",
+                "a ring has no single stitches to work into",
+                self._span(step),
+                help="say `in ring`: `6 sc in ring`",
+                facts={"expected": wanted, "found": 0},
+            )
+        if wanted > LARGEST:
+            return fault("too-large", f"no row may have more than {LARGEST:,} places", self._span(step))
+        return fault(
+            "too-few-places",
+            f"this wants {plural(wanted, 'place')}, but only {left} {'is' if left == 1 else 'are'} left "
+            f"of the {self.ground.places} that {self.before} gives",
+            self._span(step),
+            facts={"expected": wanted, "found": left},
+        )
+
+    def _space_in_the_way(self, step: Step, found: Blocked) -> Fault:
+        chains = found.place.chains
+        after = f" after {plural(found.taken, 'stitch', 'stitches')}" if found.taken else ""
+        space = f"a chain-{chains} space" if chains else "a space"
+        name = step.stitch.us_source if isinstance(step, StitchStep) else "sc"
+        return fault(
+            "space-in-the-way",
+            f"{space} comes up{after}, and a plain stitch is not worked into a space",
+            self._span(step),
+            help=f"say what to do with it: `{name} in sp`, `{name} in each ch`, or `skip sp`",
+            facts={"chains": chains, "after": found.taken},
+        )
+
+    def _nothing_ahead(self, name: str, span: Span, barrier: str | None) -> Fault:
+        what = said_place(name)
+        if barrier is not None:
+            return fault(
+                "nothing-ahead",
+                f"there is no {what} before the place marked {barrier}, and a look ahead never passes a mark",
+                span,
+                help=f"work up to {barrier} or skip it first: `skip to {barrier}`",
+            )
+        return fault(
+            "nothing-ahead",
+            f"there is no {what} ahead in what {self.before} left",
+            span,
+            facts={"wanted": name},
+        )
+
+    def _uneven(self, step: Step, wanted: int, uses: int) -> Fault:
+        if not uses:
+            return fault("uneven-repeat", "the bracket does not come out even here", self._span(step))
+        rest = wanted % uses
+        fewer, more = wanted - rest, wanted - rest + uses
+        thing = "the bracket" if isinstance(step, BracketStep) else "this"
+        return fault(
+            "uneven-repeat",
+            f"{thing} uses {plural(uses, 'place')} at a time, and {wanted} {'is' if wanted == 1 else 'are'} "
+            f"no multiple of {uses}: {rest} left over",
+            self._span(step),
+            notes=(f"{self.before} gives {plural(self.ground.places, 'place')}",),
+            help=f"{f'{fewer} or {more}' if fewer else more} places would fit here: "
+            f"{rest} fewer or {uses - rest} more"
+            if fewer
+            else f"{more} places would fit here: {uses - rest} more",
+            facts={"found": wanted, "unit": uses, "fewer": fewer, "more": more},
+        )
+
+    def _in_turn(self, found: Fault, turn: int, count: int | None, step: BracketStep) -> Fault:
+        """Say in which turn of a bracket a fault came up."""
+        diagnostic = found.diagnostic
+        note = f"this is in turn {turn} of the bracket"
+        if count is not None:
+            note += f", out of {count}"
+        if count is None and diagnostic.name == "too-few-places":
+            return fault(
+                "uneven-repeat",
+                f"the bracket fits {plural(turn - 1, 'time')}, and what is then left is too little for another",
+                self._span(step),
+                notes=(f"in turn {turn}: {diagnostic.message}",),
+                help="change the row before, or end the bracket earlier: `[...] to last 3`",
+                facts={"turns": turn - 1},
+            )
+        return Fault(replace(diagnostic, notes=(*diagnostic.notes, note)))
+
+    def _spend_turn(self, step: BracketStep) -> None:
+        self.turns += 1
+        if self.turns > MOST_TURNS and self.accelerate:
+            raise fault(
+                "too-large",
+                f"after {MOST_TURNS:,} turns this bracket still finds different ground each time",
+                self._span(step),
+                help="write the row in parts that repeat",
+            )
+
+    def _spaces_within(self, wanted: int) -> bool:
+        return has_space(self.cursor.copy().take(wanted, stitches_only=False))
+
+
+# ---- small things --------------------------------------------------------------------------------------------
+
+
+def plural(count: int, one: str, many: str | None = None) -> str:
+    """Return a number with its noun."""
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def said_place(name: str) -> str:
+    """Return what messages call a place."""
+    return {"sp": "chain space", "ch": "single chain"}.get(name, name)
+
+
+def places_of(body: tuple[Worked, ...]) -> Segments:
+    """Return all places that worked items used or passed, in order."""
+    return tuple(part for worked in body for part in (*worked.passed, *worked.used))
+
+
+def first_worked(worked: tuple[Worked, ...]) -> Worked | None:
+    """Return the first item that is not a bracket."""
+    for each in worked:
+        return first_worked(each.body) if isinstance(each.step, BracketStep | TogetherStep) else each
+    return None
+
+
+def without_first_pass(worked: tuple[Worked, ...]) -> tuple[Worked, ...]:
+    """Return the items as if nothing had been passed before the first place."""
+    if not worked:
+        return worked
+    first, *rest = worked
+    if isinstance(first.step, BracketStep | TogetherStep):
+        return (replace(first, body=without_first_pass(first.body)), *rest)
+    return (replace(first, passed=()), *rest)
+
+
+def _inside(step: Step) -> Worked:
+    count = getattr(step, "count", 1)
+    body = tuple(_inside(each) for each in step.body) if isinstance(step, BracketStep | TogetherStep) else ()
+    return Worked(step, count if isinstance(count, int) else 1, body=body)
+
+
+def _has_own_place(step: Step) -> bool:
+    return isinstance(step, StitchStep | GroupStep) and step.target is not None and step.target.kind == "st"
+
+
+def _chains_in(used: Segments) -> int:
+    return sum(part.place.chains for part in used if type(part) is Run)
+
+
+def _ordinal(number: int) -> str:
+    if 10 <= number % 100 <= 20:
+        return f"{number}th"
+    return f"{number}{ {1: 'st', 2: 'nd', 3: 'rd'}.get(number % 10, 'th') }"
+
+
+def _said(body: tuple[Worked, ...]) -> tuple[object, ...]:
+    """Return of a turn what its English depends on."""
+    return tuple(
+        (
+            worked.count,
+            worked.passed,
+            worked.used if isinstance(worked.step, SkipStep) or _looks_ahead(worked.step) else None,
+            _said(worked.body),
+            worked.alike,
+        )
+        for worked in body
+    )
+
+
+def _looks_ahead(step: Step) -> bool:
+    target = getattr(step, "target", None)
+    return isinstance(target, Target) and target.looks_ahead
+
+
+def _typical(turns: list[tuple[Worked, ...]]) -> tuple[tuple[Worked, ...], bool]:
+    """Return the turn that stands for all, and whether it does: the way to the first place may differ."""
+    if not turns:
+        return (), True
+    later = turns[1:] or turns
+    alike = all(_said(turn) == _said(later[0]) for turn in later)
+    if alike and _said(turns[0]) != _said(later[0]):
+        first, second = turns[0], later[0]
+        alike = bool(first) and _said((replace(first[0], passed=second[0].passed), *first[1:])) == _said(
+            second
+        )
+    return later[0], alike
+
+
+def _named_turns(turns: Worked, name: str) -> Made:
+    if not turns.count:
+        return NOTHING
+    if turns.count == 1:
+        return turns.made.under(name, is_mark=False)
+    made = NOTHING
+    for worked in turns.body:
+        made = followed(made, worked.step, worked.made)
+    return made.under(name, is_mark=False) * turns.count

@@ -1,0 +1,1 @@
+"""What the language is: source, syntax tree, parser, printer, stitches and measures."""
