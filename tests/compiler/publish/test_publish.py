@@ -1,0 +1,233 @@
+"""The formats one by one: what each is for, and what it leaves out."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+from base64 import b64encode
+from dataclasses import replace
+from hashlib import sha256
+
+import nh3
+import pytest
+from syrupy.assertion import SnapshotAssertion
+from turnchain.compiler.document import Document, Prose, RowText, Section
+from turnchain.compiler.publish import FORMATS, render
+
+from .hat import HAT
+from .wording import html_tree
+
+# What WordPress leaves in a post of an author without the right to unfiltered markup, as far as a text needs
+# it: wordpress-develop, src/wp-includes/kses.php, $allowedposttags.
+ELEMENTS_OF_A_POST = {
+    "p", "h1", "h2", "h3", "h4", "h5", "h6", "section", "article", "header", "footer", "div", "span",
+    "ol", "ul", "li", "dl", "dt", "dd", "table", "caption", "thead", "tbody", "tfoot", "tr", "th", "td",
+    "b", "strong", "i", "em", "s", "mark", "kbd", "code", "pre", "sub", "sup", "small", "figure", "img", "a",
+}  # fmt: skip
+ATTRIBUTES_OF_A_POST = {
+    "*": {"class", "id", "title", "role", "lang", "dir"},
+    "img": {"src", "alt"},
+    "a": {"href"},
+}
+
+
+@pytest.mark.parametrize("name", FORMATS)
+def test_the_hat(name: str, snapshot: SnapshotAssertion) -> None:
+    assert render(HAT, name) == snapshot
+
+
+def test_each_format_is_known_by_its_own_name_and_suffix() -> None:
+    assert {name: made.name for name, made in FORMATS.items()} == {name: name for name in FORMATS}
+    assert len({made.suffix for made in FORMATS.values()}) == len(FORMATS)
+
+
+@pytest.mark.parametrize("name", FORMATS)
+def test_a_file_ends_in_one_line_end_and_no_line_in_spaces(name: str) -> None:
+    published = render(HAT, name)
+    assert published.endswith("\n")
+    assert not published.endswith("\n\n")
+    assert not re.search(r"[ \t]$", published, re.MULTILINE)
+
+
+@pytest.mark.parametrize("name", FORMATS)
+def test_what_is_empty_has_no_heading(name: str) -> None:
+    bare = replace(
+        HAT, by="", by_line="", about=(), sizes=(), sizes_note="", measurements=(), materials=(), gauge=(),
+        abbreviations=(), special_stitches=(), notes=(), cautions=(), sections=(), finishing=(),
+    )  # fmt: skip
+    shown = render(bare, name)
+    if name in ("html", "fragment"):
+        shown = "".join(html_tree(shown).find("body").itertext())
+    assert re.findall(r"\w+", shown) == ["Harbor", "Lamp", "Hat"]
+
+
+@pytest.mark.parametrize("name", FORMATS)
+def test_the_cautions_come_before_the_first_piece(name: str) -> None:
+    published = render(HAT, name)
+    assert published.index("Sew the tuft on") < published.index("Worked sideways")
+
+
+def test_plain_text_has_each_row_on_a_line_of_its_own() -> None:
+    rows = [line for line in render(HAT, "text").splitlines() if re.match("Rows? |Rounds? |Next ", line)]
+    assert len(rows) == 9
+    assert all(row.endswith("stitches]") for row in rows)
+
+
+def test_counts_stand_in_round_brackets_where_one_size_needs_none_itself() -> None:
+    row = RowText("Row 1", "band-row-1", "Work 1 single crochet in each chain, turn.", "8 stitches")
+    band = replace(HAT, sections=(Section("Band", "band", (row,)),))
+    assert "Row 1: Work 1 single crochet in each chain, turn. (8 stitches)\n" in render(band, "text")
+
+
+def test_a_row_that_ends_with_no_count_shows_none() -> None:
+    row = RowText("Row 9", "band-row-9", "Fasten off.", "")
+    band = replace(HAT, sections=(Section("Band", "band", (row,)),))
+    assert "\nRow 9: Fasten off.\n" in render(band, "text")
+    assert "-   **Row 9:** Fasten off.\n" in render(band, "markdown")
+    assert "pattern-count" not in render(band, "fragment")
+
+
+@pytest.mark.parametrize("name", ["html", "fragment"])
+def test_every_row_can_be_linked_to_by_its_pattern_and_anchor(name: str) -> None:
+    ids = [element.get("id") for element in html_tree(render(HAT, name)).iter() if element.get("id")]
+    assert "harbor-lamp-hat-crown-round-4" in ids
+    assert len(ids) == len(set(ids)) == 12
+    assert all(anchor.startswith("harbor-lamp-hat") for anchor in ids)
+
+
+def test_the_page_runs_nothing_and_loads_nothing() -> None:
+    page = render(HAT, "html")
+    assert not re.search(
+        r"<(script|link|img|iframe|object|form|input|svg)|url\(|@import|https?:|\sstyle=|\son\w+=", page
+    )
+
+
+def test_the_page_allows_its_own_style_sheet_alone() -> None:
+    page = render(HAT, "html")
+    style = re.search("<style>(.*)</style>", page, re.DOTALL)
+    policy = re.search('Content-Security-Policy" content="([^"]*)"', page)
+    assert style
+    assert policy
+    digest = b64encode(sha256(style[1].encode()).digest()).decode()
+    assert (
+        policy[1] == f"default-src 'none'; style-src 'sha256-{digest}'; base-uri 'none'; form-action 'none'"
+    )
+
+
+def test_the_page_names_its_language_and_title() -> None:
+    page = html_tree(render(replace(HAT, language="en-GB", title="Scarf </title><b>"), "html"))
+    assert page.get("lang") == "en-GB"
+    assert page.find("head/title").text == "Scarf </title><b>"
+
+
+def contrast(one: str, other: str) -> float:
+    """WCAG 2.2, definitions of contrast ratio and relative luminance."""
+
+    def luminance(colour: str) -> float:
+        channels = (int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5))
+        red, green, blue = (c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels)
+        return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+    light, dark = sorted((luminance(one), luminance(other)), reverse=True)
+    return (light + 0.05) / (dark + 0.05)
+
+
+@pytest.mark.parametrize("theme", [0, 1, 2], ids=["light", "dark", "print"])
+def test_every_text_colour_is_readable_on_every_ground(theme: int) -> None:
+    """WCAG 2.2, success criterion 1.4.3: 4.5 to 1."""
+    root = re.findall(r":root \{(.*?)\}", render(HAT, "html"), re.DOTALL)[theme]
+    colours = {
+        name: value if len(value) == 7 else "#" + "".join(digit * 2 for digit in value[1:])
+        for name, value in re.findall(r"--([\w-]+): (#\w+);", root)
+    }
+    for text in ("ink", "quiet", "accent"):
+        for ground in ("paper", "warning-paper", "target-paper"):
+            assert contrast(colours[text], colours[ground]) >= 4.5, (text, ground)
+
+
+@pytest.mark.parametrize("wild", [False, True], ids=["the hat", "with wild text"])
+def test_a_blog_leaves_the_fragment_as_it_is(wild: bool) -> None:
+    document = replace(HAT, title="<script>\"5 > 3\" & 'x'</script>") if wild else HAT
+    fragment = render(document, "fragment")
+    cleaned = nh3.clean(
+        fragment,
+        tags=ELEMENTS_OF_A_POST,
+        attributes=ATTRIBUTES_OF_A_POST,
+        clean_content_tags={"script", "style"},
+    )
+    assert cleaned == fragment.replace("&#34;", '"').replace("&#39;", "'")
+
+
+def test_the_fragment_has_no_blank_line_for_a_blog_to_make_a_paragraph_of() -> None:
+    assert "\n\n" not in render(HAT, "fragment")
+
+
+def test_the_fragment_leaves_the_first_heading_and_the_numbers_of_lists_to_the_post() -> None:
+    fragment = render(HAT, "fragment")
+    assert fragment.startswith("<article ")
+    assert "<h1" not in fragment
+    assert "<ol" not in fragment
+
+
+def test_markdown_numbers_no_row_by_list() -> None:
+    assert not re.search(r"^\s*\d+[.)] ", render(HAT, "markdown"), re.MULTILINE)
+
+
+@pytest.mark.parametrize(
+    ("text", "published"),
+    [
+        ("*work 2 sc; repeat from *", r"\*work 2 sc; repeat from \*"),
+        ("[sc, inc](18)", r"\[sc, inc\](18)"),
+        ("{{ 2 }}", "&#123;&#123; 2 &#125;&#125;"),
+        ("12. round", r"12\. round"),
+        ("2 -- 3 ... 4", r"2 \-\- 3 \.\.\. 4"),
+        ("$5 or $6", "&#36;5 or &#36;6"),
+        ("18 (20) in", "18 (20) in"),
+        ("#4 yarn", r"\#4 yarn"),
+        ("+ 1 more", r"\+ 1 more"),
+        ("a - b + c!", "a - b + c!"),
+        ("<b> | ~", r"&lt;b&gt; &#124; &#126;"),
+        (r"\*", r"\\\*"),
+    ],
+)
+def test_markdown_is_escaped_where_it_must_be_and_left_readable_elsewhere(text: str, published: str) -> None:
+    note = replace(HAT, sections=(Section("Band", "band", (Prose("note", text),)),))
+    assert f"## Band\n\n{published}\n" in render(note, "markdown")
+
+
+@pytest.mark.parametrize("name", FORMATS)
+@pytest.mark.parametrize(
+    ("written", "printed"),
+    [
+        ("knot\nit\r\n\tinside", "knot it inside"),
+        ("bell\a and \x1b[2Jescape", "bell and [2Jescape"),
+        ("turned \u202etxet\u202c back", "turned txet back"),
+        ("half \ud83e of a pair", "half of a pair"),
+        ("line\u2028break", "line break"),
+    ],
+)
+def test_what_cannot_be_printed_is_left_out_everywhere(name: str, written: str, printed: str) -> None:
+    published = render(replace(HAT, finishing=(f"Then {written}, done",)), name)
+    assert f"Then {printed}, done" in published.replace("\\[", "[")
+    published.encode()
+
+
+@pytest.mark.parametrize("name", FORMATS)
+def test_a_note_of_nothing_printable_is_no_note(name: str) -> None:
+    assert render(replace(HAT, notes=("\0\n",)), name) == render(replace(HAT, notes=()), name)
+
+
+def test_plain_text_needs_no_template_engine() -> None:
+    program = (
+        "import sys; from turnchain.compiler.publish import FORMATS; "
+        "FORMATS['text']; sys.exit('jinja2' in sys.modules or 'markupsafe' in sys.modules)"
+    )
+    assert subprocess.run([sys.executable, "-c", program], check=False).returncode == 0
+
+
+def test_two_renderings_are_equal() -> None:
+    def renderings(document: Document) -> list[str]:
+        return [render(document, name) for name in FORMATS]
+
+    assert renderings(HAT) == renderings(HAT)

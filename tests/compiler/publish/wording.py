@@ -1,0 +1,76 @@
+"""The words of a document in reading order, and the words that each format gives its reader."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any
+
+import cmarkgfm  # type: ignore[import-untyped]
+import html5lib  # type: ignore[import-untyped]
+import markdown
+from markdown_it import MarkdownIt
+from turnchain.compiler.document import Document, RowText
+
+Words = list[str]
+
+MARKDOWN_ENGINES: Mapping[str, Callable[[str], str]] = {
+    "markdown-it": MarkdownIt("commonmark").render,
+    "cmark-gfm": lambda source: str(cmarkgfm.github_flavored_markdown_to_html(source)),
+    "Python-Markdown": markdown.markdown,
+    "Python-Markdown with set dashes": lambda source: markdown.markdown(
+        source, extensions=["smarty"], extension_configs={"smarty": {"smart_quotes": False}}
+    ),
+    "Python-Markdown with extras": lambda source: markdown.markdown(
+        source, extensions=["extra", "admonition"]
+    ),
+}
+
+
+def document_words(document: Document) -> Words:
+    """What a reader is to read, for a document that went through `plain`."""
+    return " ".join(_phrases(document)).split()
+
+
+def html_words(markup: str) -> Words:
+    """The words of the body as a browser reads it."""
+    return "".join(html_tree(markup).find("body").itertext()).split()
+
+
+def html_tree(markup: str) -> Any:
+    return html5lib.parse(markup, namespaceHTMLElements=False)
+
+
+def text_words(text: str) -> Words:
+    """The words of plain text, without the lines under headings and the dashes before entries."""
+    return without_rules(text.split())
+
+
+def without_rules(words: Words) -> Words:
+    return [word for word in words if not re.fullmatch("-+|=+", word)]
+
+
+def _phrases(document: Document) -> Iterator[str]:
+    headings = document.headings
+    yield from (document.title, document.by_line, *document.about)
+    if document.sizes or document.sizes_note:
+        yield from (headings.sizes, *document.sizes, document.sizes_note)
+    for heading, entries in (
+        (headings.measurements, document.measurements),
+        (headings.materials, document.materials),
+        (headings.gauge, document.gauge),
+        (headings.abbreviations, document.abbreviations),
+        (headings.special_stitches, document.special_stitches),
+        (headings.notes, document.notes),
+        (headings.cautions, document.cautions),
+    ):
+        if entries:
+            yield heading
+        for entry in entries:
+            yield entry if isinstance(entry, str) else f"{entry.term}: {entry.meaning} {entry.explanation}"
+    for section in document.sections:
+        yield section.title
+        for line in section.entries:
+            yield f"{line.label}: {line.text} {line.count}" if isinstance(line, RowText) else line.text
+    if document.finishing:
+        yield from (headings.finishing, *document.finishing)
