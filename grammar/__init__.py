@@ -50,4 +50,4 @@ def reserved_words() -> frozenset[str]:
     """Return the words that can never be names, as the grammar's NAME shuts them out."""
     found = re.search(r"^NAME: /\(\?!\(\?:(.*?)\)\(\?!", text(), re.MULTILINE)
     assert found, "NAME no longer begins with the words it shuts out"
-    return frozenset(word for word in found[1].split("|") if word.isalpha())
+    return frozenset(word.removesuffix("[0-9]*") for word in found[1].split("|"))

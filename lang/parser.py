@@ -114,9 +114,9 @@ def _parsed(text: str) -> Node | Diagnostic:
     except Refused as refused:
         return refused.diagnostic
     except UnexpectedInput as unexpected:
-        from .slips import diagnosed
+        from .diagnosis import diagnosed
 
-        return diagnosed(text, unexpected)
+        return diagnosed(text, unexpected, _lark())
     return node
 
 

@@ -1,0 +1,166 @@
+"""Says what is wrong with a statement that the grammar refuses: one diagnostic, the likeliest.
+
+A slip applies where it covers the place that the parser stopped at: what stands wholly before that place was
+fine, and what stands behind it was never read. Where none applies, `lang.expected` says what could have stood
+there.
+"""
+
+from __future__ import annotations
+
+import re
+from difflib import get_close_matches
+
+from lark import Lark
+from lark.exceptions import UnexpectedInput, UnexpectedToken
+
+from .. import grammar
+from .diagnostics import Diagnostic, Fix, Label
+from .expected import first_words, stray_word
+from .slips import SLIPS, Slip
+from .source import Span
+
+_NAME = r"[^\W\d_]\w*"
+_STRING = re.compile(r"[\"“”„]([^\"“”„\r\n]*)[\"“”„]")
+_LONG = 20_000
+"""A statement longer than this was not typed; patterns that look ahead could take long on it."""
+
+
+def diagnosed(text: str, unexpected: UnexpectedInput, lark: Lark) -> Diagnostic:
+    """Return the one diagnostic for a statement that the grammar refuses."""
+    at, end = _stopped(text, unexpected)
+    masked = _STRING.sub(lambda found: f'"{"_" * len(found[1])}"', text)
+    return (
+        _unclosed(masked, at)
+        or _reserved(text, at)
+        or _slip(text, masked, at)
+        or _first_word(text, at, lark)
+        or stray_word(text, at, end, lark)
+    )
+
+
+def _stopped(text: str, unexpected: UnexpectedInput) -> tuple[int, int]:
+    """Return the place that the parser stopped at; the end of the text if it wanted more."""
+    at = unexpected.pos_in_stream
+    if at is None or (isinstance(unexpected, UnexpectedToken) and unexpected.token.type == "$END"):
+        at = len(text.rstrip())
+        return at, at
+    word = re.compile(rf"{_NAME}|[0-9]+|[\"“”„][^\r\n]*|.", re.DOTALL).match(text, at)
+    return at, word.end() if word else at
+
+
+def _unclosed(masked: str, at: int) -> Diagnostic | None:
+    """Report the innermost bracket or quotation mark still open where the parser stopped."""
+    open_at: list[int] = []
+    for found in re.finditer(r"[\[\](){}]", masked):
+        if found[0] in "[({":
+            open_at.append(found.start())
+        elif open_at and masked[open_at[-1]] + found[0] in ("[]", "()", "{}"):
+            open_at.pop()
+        else:
+            break
+    quote = re.search(r"[\"“”„](?![_]*[\"“”„])", re.sub(r'"_*"', lambda m: "_" * len(m[0]), masked))
+    if quote and quote.start() <= at:
+        here = quote.start()
+        return Diagnostic(
+            "unclosed-bracket",
+            "the quotation mark is never closed",
+            Span(here, here + 1),
+            help="close it on the same line",
+        )
+    if open_at and open_at[-1] <= at:
+        here = open_at[-1]
+        closer = "])}"["[({".index(masked[here])]
+        return Diagnostic(
+            "unclosed-bracket",
+            f"`{masked[here]}` is never closed",
+            Span(here, here + 1),
+            help=f"write `{closer}` where it ends",
+        )
+    return None
+
+
+_NAMED = re.compile(
+    rf"(?:\A(?:let|stitch|piece|chart|yarn)|\bas)\s+(?P<name>{_NAME})|\A(?:stitch|let|piece)\s+(?P<x>x[0-9]*)\b",
+    re.IGNORECASE,
+)
+
+
+def _reserved(text: str, at: int) -> Diagnostic | None:
+    for found in _NAMED.finditer(text):
+        word = found["name"] or found["x"]
+        start, end = found.span("name" if found["name"] else "x")
+        if start != at:
+            continue
+        if word.lower() in grammar.reserved_words() or re.fullmatch("x[0-9]*", word, re.IGNORECASE):
+            why = "says how often a bracket is worked" if word[0] in "xX" else "is a word of the language"
+            return Diagnostic(
+                "reserved-name",
+                f"`{word}` {why}, so it can't be a name",
+                Span(start, end),
+                help="choose another name",
+            )
+    return None
+
+
+def _slip(text: str, masked: str, at: int) -> Diagnostic | None:
+    if len(text) > _LONG:
+        return None
+    for slip in SLIPS:
+        for found in slip.compiled().finditer(masked):
+            if found.start() <= at <= found.end() and not _keyword_counted(slip, found):
+                return _told(slip, found, text)
+            if found.start() > at:
+                break
+    return None
+
+
+def _keyword_counted(slip: Slip, found: re.Match[str]) -> bool:
+    """Tell whether what looks like a stitch before its count is a word of the language."""
+    words = [group.strip().lower() for group in found.groups() if group]
+    return slip.message == "the count stands after the stitch" and any(
+        word in grammar.reserved_words() for word in words
+    )
+
+
+def _told(slip: Slip, found: re.Match[str], text: str) -> Diagnostic:
+    spans = [found.span(group) for group in range(found.re.groups + 1)]
+    groups = [text[start:end] if start >= 0 else "" for start, end in spans]
+    joined = "_".join("".join(groups[2:4]).split())
+
+    def filled(words: str) -> str:
+        return words.format(*groups, joined=joined)
+
+    advice = filled(slip.help)
+    fix = None
+    if slip.write is not None:
+        fix = Fix(advice, (Label(Span(*found.span()), filled(slip.write)),), slip.safe)
+    return Diagnostic(slip.name, filled(slip.message), _shown(found), help=advice, fix=fix)
+
+
+def _shown(found: re.Match[str]) -> Span:
+    """Return what the pattern covers without the blanks and commas around it; a comma alone is shown."""
+    start, end = found.span()
+    for around in (", \t\r\n\xa0", " \t\r\n\xa0"):
+        bare = found[0].strip(around)
+        if bare:
+            start += len(found[0]) - len(found[0].lstrip(around))
+            return Span(start, start + len(bare))
+    return Span(start, end)
+
+
+def _first_word(text: str, at: int, lark: Lark) -> Diagnostic | None:
+    if at:
+        return None
+    found = re.match(rf"{_NAME}|[0-9]+|.", text)
+    assert found, "a statement has a first character"
+    word = found[0]
+    message = f"no line begins with `{word}`"
+    span = Span(0, found.end())
+    near = get_close_matches(word.lower(), first_words(lark), n=1, cutoff=0.6)
+    if near:
+        fix = Fix(f"write `{near[0]}`", (Label(span, near[0]),), safe=False)
+        return Diagnostic("stray-word", message, span, help=f"write `{near[0]}`", fix=fix)
+    advice = (
+        "begin it with `row`, `piece`, `note` or the like, or indent it if it goes on from the line above"
+    )
+    return Diagnostic("stray-word", message, span, help=advice)

@@ -1,0 +1,176 @@
+"""What could have stood where the parser stopped, in words of the trade."""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+from typing import Any
+
+from lark import Lark
+
+from .. import grammar
+from .diagnostics import Diagnostic, Fix, Label
+from .source import Span
+
+_MOST = 5
+
+_NAMES = {
+    "_IN": "a place such as `st` or `sp`",
+    "_TO": "the place to stop at",
+    "_AS": "a name for the mark",
+    "_WITH": "the name of a yarn",
+    "_OF": "the name of a piece",
+    "YARN": "a name",
+    "LET": "a name",
+    "STITCH": "a name",
+    "PIECE": "a name",
+    "CHART": "the name of a chart",
+    "SKIP": "a place such as `sp`",
+    "_EQUALS": "a name",
+    "BRACE": "a name",
+    "LABEL": "a name",
+}
+
+_ITEM_ENDS = {
+    "NAME",
+    "NUM",
+    "INT",
+    "CLOSE_BRACE",
+    "LOOP",
+    "BELOW",
+    "END",
+    "MIDDLE",
+    "TOG",
+    "UNDERSIDE",
+    "CLOSE",
+    "STRING",
+}
+
+# By terminal, what is likeliest to be meant first.
+_PHRASES = {
+    "_COLON": "`:`",
+    "TEXT": "some words",
+    "MANNER": "`turned rows`, `joined rounds`, `turned rounds` or `spiral rounds`",
+    "DIALECT": "`US` or `UK`",
+    "UNIT": "a unit such as `cm`",
+    "NAME": "a stitch",
+    "NUM": "a number",
+    "INT": "a whole number",
+    "_COMMA": "`,`",
+    "_IN": "`in` and a place",
+    "_TO": "`to` and a place to stop at",
+    "_X": "`x` and a number",
+    "TOG": "`tog`",
+    "_EQUALS": "`=`",
+    "$END": "the end of the line",
+    "CLOSE": "`]`",
+    "FINISH": "`)`",
+    "CLOSE_BRACE": "`}`",
+    "_AS": "`as` and a mark",
+    "_OVER": "`over` and a number",
+    "_MAKES": "`makes` and what is made",
+    "_AT": "`at` and a place",
+    "_OF": "`of` and a piece",
+    "_FOR": "`for` and a number",
+    "_BEFORE": "`before` and a place",
+    "END": "`end`",
+    "MIDDLE": "`middle`",
+    "LAST": "`last` and a number",
+    "EACH": "`each`",
+    "ORDINAL": "`2nd` or the like",
+    "REST": "`rest`",
+    "RING": "`ring`",
+    "ALONG": "`along` and an edge",
+    "JOINED": "`joined`",
+    "ROW": "`row`",
+    "ROWS": "`rows`",
+    "NEXT": "`next`",
+    "EVENLY": "`evenly`",
+    "_EVERY": "`every` and a number of rows",
+    "STAGGERED": "`staggered`",
+    "_UNTIL": "`until` and a number",
+    "DASH": "`-`",
+    "PLUS": "`+`",
+    "STAR": "`*`",
+    "DIV": "`div`",
+    "OPEN": "`[`",
+    "BEGIN": "`(`",
+    "BRACE": "`{`",
+    "STRING": "words in quotes",
+    "KEY": "a character and `=`",
+    "SIDE": "`rs` or `ws`",
+    "_WITH": "`with` and a yarn",
+    "LOOP": "`blo` or `flo`",
+    "CHAINS_COUNT": "`chains count`",
+    "TCH": "`tch` and a number",
+    "_MAKE": "`make` and a number",
+    "COUNTS": "`counts` or `loop`",
+    "BELOW": "`below`",
+    "SKIP": "`skip`",
+    "LEAVE": "`leave`",
+    "STITCHES": "`stitches(...)`",
+    "ODD": "`odd`",
+    "EVEN": "`even`",
+    "MULTIPLE": "`multiple` and a number",
+}
+
+
+def stray_word(text: str, at: int, end: int, lark: Lark) -> Diagnostic:
+    """Return the diagnostic for a word that can't stand where it does."""
+    found = text[at:end].strip()
+    last, accepted = _accepted(text[:at], lark)
+    could = _phrases(last, accepted)
+    advice = f"here could stand {_either(could)}" if could else ""
+    if not found:
+        return Diagnostic("stray-word", "the line ends too soon", Span(max(0, at - 1), at), help=advice)
+    shown = f"`{found if len(found) <= 30 else found[:29] + '…'}`"
+    span = Span(at, end)
+    if not (found[0].isalnum() or found[0].isascii() or found[0] in "“”„‘’–−—×"):
+        return Diagnostic("wrong-character", f"{shown} is no character of the language", span, help=advice)
+    if "_COMMA" in accepted and last in _ITEM_ENDS and (found[0].isalnum() or found[0] in "[({"):
+        before = len(text[:at].rstrip())
+        fix = Fix("put a comma between them", (Label(Span(before, at), ", "),), safe=False)
+        return Diagnostic(
+            "stray-word",
+            f"{shown} can't follow without a comma",
+            span,
+            help=f"put a comma before it; or here could stand {_either(could)}",
+            fix=fix,
+        )
+    if "NAME" in accepted and found.lower() in grammar.reserved_words():
+        return Diagnostic("stray-word", f"{shown} is a word of the language and no name", span, help=advice)
+    return Diagnostic("stray-word", f"{shown} can't stand here", span, help=advice)
+
+
+def _either(words: list[str]) -> str:
+    return f"{', '.join(words[:-1])} or {words[-1]}" if len(words) > 1 else words[0]
+
+
+def _accepted(before: str, lark: Lark) -> tuple[str, set[str]]:
+    """Return the last terminal of `before` and those that may follow it."""
+    try:
+        reading = lark.parse_interactive(before)
+        tokens = reading.exhaust_lexer()
+        accepts: Any = reading.accepts
+        return (tokens[-1].type if tokens else ""), set(accepts())
+    except Exception:
+        # Cut off there, the line may read otherwise than it did, and a hint is not worth an error of ours.
+        return "", set()
+
+
+def _phrases(last: str, accepted: set[str]) -> list[str]:
+    """Return what may follow the terminal `last`, the likeliest first and five at most."""
+    phrases = [
+        _NAMES.get(last, phrase) if terminal == "NAME" else phrase
+        for terminal, phrase in _PHRASES.items()
+        if terminal in accepted
+    ]
+    return phrases[:_MOST]
+
+
+@cache
+def first_words(lark: Lark) -> tuple[str, ...]:
+    """Return the words that begin a statement."""
+    _, accepted = _accepted("", lark)
+    patterns = (lark.get_terminal(terminal).pattern.value.split("(?![")[0] for terminal in sorted(accepted))
+    return tuple(word for pattern in patterns for word in re.findall("[a-z]{2,}", pattern))
