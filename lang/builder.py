@@ -10,7 +10,7 @@ from decimal import Decimal
 from typing import Any
 
 from . import syntax as s
-from .diagnostics import Diagnostic, Fix, Label
+from .diagnostics import Diagnostic, Label
 from .source import LINE_BREAK, Span
 
 LARGEST = 10**15
@@ -160,9 +160,6 @@ def _once(said: list[_Said]) -> dict[str, Any]:
                     Span(each.start_pos, each.end_pos),
                     related=(Label(Span(first.start_pos, first.end_pos), "first set here"),),
                     help="keep one of the two",
-                    fix=Fix(
-                        "leave out the second", (Label(Span(each.start_pos, each.end_pos), ""),), safe=False
-                    ),
                 )
             )
         found[each.what] = each

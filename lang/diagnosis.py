@@ -56,6 +56,13 @@ def _unclosed(masked: str, at: int) -> Diagnostic | None:
             open_at.append(found.start())
         elif open_at and masked[open_at[-1]] + found[0] in ("[]", "()", "{}"):
             open_at.pop()
+        elif not open_at and found.start() == at:
+            return Diagnostic(
+                "stray-word",
+                f"`{found[0]}` closes a bracket that was never opened",
+                Span(*found.span()),
+                help="delete it, or open the bracket before it",
+            )
         else:
             break
     quote = re.search(r"[\"“”„](?![_]*[\"“”„])", re.sub(r'"_*"', lambda m: "_" * len(m[0]), masked))

@@ -25,6 +25,8 @@ _NAMES = {
     "STITCH": "a name",
     "PIECE": "a name",
     "CHART": "the name of a chart",
+    "ORDINAL": "`ch` or another place",
+    "EACH": "`ch` or another place",
     "SKIP": "a place such as `sp`",
     "_EQUALS": "a name",
     "BRACE": "a name",
@@ -45,6 +47,8 @@ _ITEM_ENDS = {
     "CLOSE",
     "STRING",
 }
+
+_HAS_ITEMS = re.compile(r"(?:rows?|rounds?|next|stitch)\b", re.IGNORECASE)
 
 # By terminal, what is likeliest to be meant first.
 _PHRASES = {
@@ -127,17 +131,19 @@ def stray_word(text: str, at: int, end: int, lark: Lark) -> Diagnostic:
     span = Span(at, end)
     if not (found[0].isalnum() or found[0].isascii() or found[0] in "“”„‘’–−—×"):
         return Diagnostic("wrong-character", f"{shown} is no character of the language", span, help=advice)
-    if "_COMMA" in accepted and last in _ITEM_ENDS and (found[0].isalnum() or found[0] in "[({"):
+    reserved = found.lower() in grammar.reserved_words()
+    item = (found[0].isalnum() and not reserved) or found[0] in "[({"
+    if item and "_COMMA" in accepted and last in _ITEM_ENDS and _HAS_ITEMS.match(text):
         before = len(text[:at].rstrip())
         fix = Fix("put a comma between them", (Label(Span(before, at), ", "),), safe=False)
         return Diagnostic(
             "stray-word",
             f"{shown} can't follow without a comma",
             span,
-            help=f"put a comma before it; or here could stand {_either(could)}",
+            help="put a comma before it",
             fix=fix,
         )
-    if "NAME" in accepted and found.lower() in grammar.reserved_words():
+    if "NAME" in accepted and reserved:
         return Diagnostic("stray-word", f"{shown} is a word of the language and no name", span, help=advice)
     return Diagnostic("stray-word", f"{shown} can't stand here", span, help=advice)
 

@@ -58,6 +58,13 @@ SLIPS = (
     ),
     Slip(
         "stray-word",
+        r"\A(piece\s+)(<W>)((?:\s+<W>)+)\s*(?=\")",
+        "a piece's name is one word",
+        "join the words with `_`",
+        "{1}{joined} ",
+    ),
+    Slip(
+        "stray-word",
         r"\Apiece\s+<W>(?:\s*\"[^\"]*\")?\s*\Z",
         "the piece does not say how it is worked",
         "add `, turned rows`, `, joined rounds`, `, turned rounds` or `, spiral rounds`",
@@ -183,10 +190,10 @@ SLIPS = (
     # ---- comments and signs of other ways to write patterns
     Slip(
         "stray-word",
-        r"(\s)#(?=\S)",
+        r"(?<!\S)#(?=\S)",
         "a comment begins with `#` and a blank",
         "put a blank after `#`",
-        "{1}# ",
+        "# ",
     ),
     Slip(
         "stray-word",

@@ -1,0 +1,152 @@
+"""The one way to write a pattern: what is printed says the same, and is printed the same again."""
+
+from __future__ import annotations
+
+import importlib.util
+from pathlib import Path
+from types import ModuleType
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+
+from turnchain.lang import syntax as s
+from turnchain.lang.parser import parse
+from turnchain.lang.printer import printed, printed_item
+from turnchain.lang.source import Source
+
+ROUNDTRIP = Path(__file__).parents[1] / "roundtrip"
+HEADER = "turnchain 1, US\n"
+
+
+def _neighbour(name: str) -> ModuleType:
+    spec = importlib.util.spec_from_file_location(name, Path(__file__).with_name(f"{name}.py"))
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+made_up = _neighbour("strategies")
+
+
+def tidied(text: str) -> str:
+    tree, _ = parse(Source("pattern.tch", text))
+    return printed(tree)
+
+
+def tidied_line(line: str) -> str:
+    return tidied(HEADER + line + "\n").removeprefix(HEADER).removesuffix("\n")
+
+
+@settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(made_up.trees())
+def test_a_printed_tree_says_the_same(tree: s.Tree) -> None:
+    text = printed(tree)
+    again, faults = parse(Source("pattern.tch", text))
+    assert faults == ()
+    assert again == tree
+    assert printed(again) == text
+
+
+def _lines() -> list[str]:
+    text = Path(__file__).with_name("lines.txt").read_text(encoding="utf-8")
+    return [line[2:] for line in text.splitlines() if line.startswith("+ ")]
+
+
+@pytest.mark.parametrize("line", _lines())
+def test_a_line_keeps_its_meaning(line: str) -> None:
+    tree, _ = parse(Source("pattern.tch", HEADER + line + "\n"))
+    text = printed(tree)
+    again, faults = parse(Source("pattern.tch", text))
+    assert faults == ()
+    assert again == tree
+    assert printed(again) == text
+
+
+@pytest.mark.parametrize("name", sorted(path.stem for path in ROUNDTRIP.glob("*.tch")))
+def test_a_whole_pattern(name: str) -> None:
+    text = (ROUNDTRIP / f"{name}.tch").read_text(encoding="utf-8")
+    expected = (ROUNDTRIP / f"{name}.tidy").read_text(encoding="utf-8")
+    tree, faults = parse(Source(name, text))
+    assert faults == ()
+    assert printed(tree) == expected
+    assert parse(Source(name, expected)) == (tree, ())
+    assert tidied(expected) == expected
+
+
+@pytest.mark.parametrize(
+    ("written", "canonical"),
+    [
+        ("ROW 1:Sc To End=17/21", "row 1: Sc to end = 17/21"),
+        ("row 1: 6sc in Ring", "row 1: 6 sc in Ring"),
+        ("row 1: [2 sc, inc] ×6", "row 1: [2 sc, inc] x 6"),
+        ("row 1: skip, dc", "row 1: skip 1, dc"),
+        ("row 1: {6} sc, {half} sc", "row 1: 6 sc, {half} sc"),
+        ("row 1: sc below 1 with B blo", "row 1: sc blo with B below"),
+        ("row 9 tch 1 chains count flo with B rs: sc", "row 9 rs with B flo chains count tch 1: sc"),
+        ("rounds 4–10: repeat 2–3", "rounds 4-10: repeat 2-3"),
+        ("rounds 2-9: work sc, −2 at middle every round", "rounds 2-9: work sc, -2 at middle"),
+        (
+            "rounds 2-9: work sc, +2 at middle every 2 rows",
+            "rounds 2-9: work sc, +2 at middle every 2 rounds",
+        ),
+        ("let k=(18/20-2)div 2", "let k = (18/20 - 2) div 2"),
+        ("let k = 2 - (3 - 1) - (4)", "let k = 2 - (3 - 1) - 4"),
+        ("let k = ( 2 * half ) + 2", "let k = 2*half + 2"),
+        (
+            "piece Hat “The hat”, Joined  Rounds, chains count, tch 2, make 2",
+            'piece Hat "The hat", joined rounds, make 2, tch 2, chains count',
+        ),
+        ("Note  Weave in\n\t the ends.   ", "note Weave in\n  the ends."),
+        ("chart Heart: .=space,X=block\n   .X.\n   XXX", "chart Heart: . = space, X = block\n  .X.\n  XXX"),
+        ("gauge 18 st,22 rows=10cm in sc", "gauge 18 st, 22 rows = 10 cm in sc"),
+        ("row 1: dc in 22nd ch, dc in 113th ch", "row 1: dc in 22nd ch, dc in 113th ch"),
+    ],
+)
+def test_one_way_to_write_it(written: str, canonical: str) -> None:
+    assert tidied_line(written) == canonical
+
+
+@pytest.mark.parametrize(
+    ("written", "canonical"),
+    [
+        ("row 1: sc to end # the base", "row 1: sc to end  # the base"),
+        ("row 1: sc,   # first\n     3 dc", "row 1: sc,  # first\n  3 dc"),
+        ("row 1: sc,\n# 2 hdc,\n  3 dc", "row 1: sc,\n  # 2 hdc,\n  3 dc"),
+        ("row 1: [sc, # in the bracket\n  inc] x 6", "row 1: [sc, inc] x 6  # in the bracket"),
+        ("row 1: sc,\n  3 dc # last\n  = 4", "row 1: sc,\n  3 dc = 4  # last"),
+        ("row 1: sc\n    # on its own\nrow 2: sc", "row 1: sc\n  # on its own\nrow 2: sc"),
+        ("note Weave # really\n  in.", "note Weave  # really\n  in."),
+        (
+            "chart Heart: X = block\n   XX # top\n   # between\n   X",
+            "chart Heart: X = block\n  XX  # top\n  # between\n  X",
+        ),
+        ('row 1: "a # b" over 1 makes 1 #', 'row 1: "a # b" over 1 makes 1  #'),
+    ],
+)
+def test_comments_stay_in_place(written: str, canonical: str) -> None:
+    assert tidied_line(written) == canonical
+    assert tidied_line(canonical) == canonical
+
+
+def test_blank_lines_are_kept_one_at_a_time() -> None:
+    text = "\n\n# mine\nturnchain 1, US\n\n\n\nrow 1: sc\nrow 2: sc\n \t\n# end\n\n\n"
+    assert tidied(text) == "# mine\nturnchain 1, US\n\nrow 1: sc\nrow 2: sc\n\n# end\n"
+
+
+def test_a_faulty_line_is_left_as_it_is() -> None:
+    text = "turnchain 1, US\nrow 1: 6 sc   in\n   , dc\nrow 2:  sc\n"
+    assert tidied(text) == "turnchain 1, US\nrow 1: 6 sc   in\n   , dc\nrow 2: sc\n"
+
+
+def test_an_empty_tree_is_an_empty_file() -> None:
+    assert printed(s.Tree(())) == ""
+
+
+def test_an_item_by_itself() -> None:
+    tree, _ = parse(Source("pattern.tch", HEADER + "row 1: [sc,\n  2 sc in st] x6\n"))
+    row = tree.statements[1].node
+    assert isinstance(row, s.Row)
+    assert isinstance(row.content, s.Body)
+    assert printed_item(row.content.items[0]) == "[sc, 2 sc in st] x 6"
