@@ -1,0 +1,171 @@
+"""The sizes side by side: what one item did in every size, and the item without its first stitch."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from ..counted import Worked
+from ..fabric import CHAIN, SPACE, Named, Repeat, Run, Segments
+from ..plan import BracketStep, ChainStep, GroupStep, Step, StitchStep
+from .phrases import Numbers
+
+PLAIN_FAMILIES = frozenset({"plain", "post", "slip"})
+
+
+@dataclass(frozen=True, slots=True)
+class Across:
+    """One item in all sizes; None where a size leaves it out."""
+
+    each: tuple[Worked | None, ...]
+
+    @property
+    def any(self) -> Worked:
+        """The item in the first size that has it: what is alike in all of them."""
+        return next(worked for worked in self.each if worked is not None)
+
+    @property
+    def step(self) -> Step:
+        """What the author wrote."""
+        return self.any.step
+
+    @property
+    def count(self) -> Numbers:
+        """How many, by size."""
+        return tuple(worked.count if worked is not None else 0 for worked in self.each)
+
+    @property
+    def present(self) -> tuple[Worked, ...]:
+        """The sizes that have it."""
+        return tuple(worked for worked in self.each if worked is not None)
+
+    @property
+    def to_last(self) -> bool:
+        """Whether nothing is left of the edge after it, in every size."""
+        return all(worked.to_last for worked in self.present)
+
+    @property
+    def body(self) -> list[Across]:
+        """What is inside it, size by size."""
+        return align([worked.body if worked is not None else () for worked in self.each])
+
+
+def align(sizes: Sequence[tuple[Worked, ...]]) -> list[Across]:
+    """Put side by side what was written at the same place; a size may lack an item that comes to nothing."""
+    first = sizes[0]
+    if all(len(each) == len(first) for each in sizes) and all(
+        _place(worked) == _place(one) for each in sizes for worked, one in zip(each, first, strict=True)
+    ):
+        return [Across(tuple(each[index] for each in sizes)) for index in range(len(first))]
+    order: dict[object, list[Worked | None]] = {}
+    for index, each in enumerate(sizes):
+        for worked in each:
+            order.setdefault(_place(worked), [None] * len(sizes))[index] = worked
+    keys = sorted(order, key=lambda key: key if isinstance(key, tuple) else (0, 0, 0))
+    return [Across(tuple(order[key])) for key in keys]
+
+
+def _place(worked: Worked) -> tuple[int, int, int]:
+    span = worked.step.span
+    return (span.start, -span.end, 0)
+
+
+@dataclass(frozen=True, slots=True)
+class Peeled:
+    """A row without the stitch that its turning chain stands for."""
+
+    worked: tuple[Worked, ...]
+    stitch: StitchStep
+    whole: bool
+    """True if the chain is the stitch; False if it is only one leg of it, which is then still worked."""
+    same_place: bool
+    """True if more goes into the place that the chain stands on."""
+    chains: int = 0
+    """Chains made right after it, printed together with it."""
+
+
+def peel(worked: tuple[Worked, ...]) -> Peeled | None:
+    """Take off the first stitch; None if the row begins with something that is no stitch."""
+    if not worked:
+        return None
+    first, *rest = worked
+    match first.step:
+        case BracketStep():
+            inner = peel(first.body)
+            if inner is None:
+                return None
+            others = (replace(first, count=first.count - 1),) if first.count > 1 else ()
+            return replace(inner, worked=(*inner.worked, *others, *rest))
+        case GroupStep():
+            inner = peel(first.body)
+            if inner is None or not inner.whole:
+                return inner and replace(inner, worked=worked)
+            left = (replace(first, body=inner.worked, passed=()),) if inner.worked else ()
+            more = inner.chains if not inner.worked else 0
+            return Peeled((*left, *rest), inner.stitch, True, bool(left), more)
+        case StitchStep(stitch) as step:
+            if stitch.family not in PLAIN_FAMILIES:
+                return Peeled(worked, step, False, False)
+            one_place = step.target is not None
+            count = first.count - 1
+            left = (
+                (
+                    replace(
+                        first,
+                        count=count,
+                        used=first.used if one_place else _without_first(first.used),
+                        passed=(),
+                    ),
+                )
+                if count
+                else ()
+            )
+            if not left and rest and isinstance(rest[0].step, ChainStep) and rest[0].step.mark is None:
+                return Peeled(tuple(rest[1:]), step, True, False, rest[0].count)
+            return Peeled((*left, *rest), step, True, one_place and bool(left))
+        case _:
+            return None
+
+
+def _without_first(used: Segments) -> Segments:
+    if not used or type(used[0]) is not Run:
+        return used
+    first = used[0]
+    return (Run(first.place, first.count - 1), *used[1:]) if first.count > 1 else used[1:]
+
+
+def runs(parts: Segments, most: int = 8) -> list[tuple[str, int, int]] | None:
+    """Return stretches as (noun, chains, count) in order, where they are few enough to be named."""
+    out: list[tuple[str, int, int]] = []
+    for part in parts:
+        match part:
+            case Run(place, count):
+                noun = {SPACE: "space", CHAIN: "chain"}.get(place.kind, "stitch")
+                if out and out[-1][:2] == (noun, place.chains):
+                    out[-1] = (noun, place.chains, out[-1][2] + count)
+                else:
+                    out.append((noun, place.chains, count))
+            case Repeat(inner, times):
+                if times > most:
+                    return None
+                for _ in range(times):
+                    again = runs(inner, most)
+                    if again is None:
+                        return None
+                    _extend(out, again)
+            case Named(_, inner):
+                again = runs(inner, most)
+                if again is None:
+                    return None
+                _extend(out, again)
+        if len(out) > most:
+            return None
+    return out
+
+
+def _extend(out: list[tuple[str, int, int]], more: list[tuple[str, int, int]]) -> None:
+    for noun, chains, count in more:
+        if out and out[-1][:2] == (noun, chains):
+            out[-1] = (noun, chains, out[-1][2] + count)
+        else:
+            out.append((noun, chains, count))

@@ -1,0 +1,201 @@
+"""What stands round the rows: title, sizes, materials, gauge, key, notes, cautions, finishing."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from ...lang.measures import convert, hook_names, in_both
+from ...lang.stitches import vocabulary
+from ...lang.syntax import Gauge, Hook, Number, StitchDefinition, Text, Yarn
+from ..counted import Block, CountedPattern
+from ..document import Document, Headings, Section, Term
+from ..plan import Remark
+from .phrases import Voice, listed, sentence
+
+if TYPE_CHECKING:
+    from ..pipeline import Analysis
+
+SMALL_CHILD = re.compile(
+    r"\b(bab(y|ies)|infant|newborn|toddler|child|children|kid|kids|months?)\b", re.IGNORECASE
+)
+
+
+def front(analysis: Analysis, voice: Voice, sections: tuple[Section, ...]) -> Document:
+    """Return the document round the pieces that `voice` has worded."""
+    texts = analysis.scope.texts
+    title = _one(analysis, "pattern")
+    by = _one(analysis, "by")
+    sizes = analysis.scope.sizes
+    return Document(
+        language="en-US" if voice.dialect == "US" else "en-GB",
+        slug=slug(title) or "pattern",
+        title=title,
+        by=by,
+        by_line=f"by {by}" if by else "",
+        about=tuple(_about(analysis, voice)),
+        headings=_headings(voice),
+        sizes=sizes,
+        sizes_note=_sizes_note(sizes),
+        measurements=(),
+        materials=tuple(_materials(analysis)),
+        gauge=tuple(_gauge(analysis, voice)),
+        abbreviations=tuple(_key(voice)),
+        special_stitches=tuple(_special(analysis, voice)),
+        notes=(*_notes(analysis), *_before_pieces(analysis, "note")),
+        cautions=(*_cautions(analysis), *_before_pieces(analysis, "caution")),
+        sections=sections,
+        finishing=tuple(" ".join(_lines(statement.node)) for statement in texts.get("finish", ())),
+    )
+
+
+def slug(title: str) -> str:
+    """Return a title in a-z, 0-9 and hyphens; empty if nothing of it is left."""
+    plain = unicodedata.normalize("NFKD", title).encode("ascii", "ignore").decode().lower()
+    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")
+
+
+def _lines(node: object) -> tuple[str, ...]:
+    assert isinstance(node, Text)
+    return node.lines
+
+
+def _one(analysis: Analysis, key: str) -> str:
+    lines = analysis.scope.texts.get(key, ())
+    return " ".join(_lines(lines[0].node)) if lines else ""
+
+
+def _headings(voice: Voice) -> Headings:
+    return Headings(
+        sizes="Sizes",
+        measurements="Finished measurements",
+        materials="Materials",
+        gauge="Gauge" if voice.dialect == "US" else "Tension",
+        abbreviations="Stitches used" if voice.full else "Abbreviations",
+        special_stitches="Special stitches",
+        notes="Notes",
+        cautions="Safety",
+        finishing="Finishing",
+    )
+
+
+def _about(analysis: Analysis, voice: Voice) -> Iterator[str]:
+    if level := _one(analysis, "level"):
+        yield f"Level: {level}."
+    if wearer := _one(analysis, "for"):
+        yield f"For: {wearer}."
+    yield f"Written in {voice.dialect} terms."
+
+
+def _sizes_note(sizes: tuple[str, ...]) -> str:
+    if not sizes:
+        return ""
+    others = listed(sizes[1:])
+    return (
+        f"Numbers are given for size {sizes[0]}, with those for {others} in brackets: {sizes[0]} ({', '.join(sizes[1:])}). "
+        "Where there is only one number, it is for every size."
+    )
+
+
+def _materials(analysis: Analysis) -> Iterator[Term]:
+    yarns = list(analysis.scope.yarns.values())
+    for statement in yarns:
+        node = statement.node
+        assert isinstance(node, Yarn)
+        yield Term(f"Yarn {node.name}" if len(yarns) > 1 else "Yarn", " ".join(node.lines))
+    for statement in analysis.scope.hooks:
+        node = statement.node
+        assert isinstance(node, Hook)
+        yield Term("Hook", _hook(node.size))
+    if notions := _one(analysis, "notions"):
+        yield Term("Notions", notions)
+
+
+def _hook(size: Number) -> str:
+    value = size.values[0]
+    words = f"{value} {size.unit}"
+    names = hook_names(convert(value, size.unit, "mm")) if size.unit else None
+    if names is None:
+        return words
+    also = [f"{system} {name}" for system, name in (("US", names.us), ("UK", names.uk)) if name]
+    return f"{words} ({', '.join(also)})" if also else words
+
+
+def _gauge(analysis: Analysis, voice: Voice) -> Iterator[str]:
+    for statement in analysis.scope.gauges:
+        node = statement.node
+        assert isinstance(node, Gauge)
+        if not isinstance(node.stitches, Number) or not isinstance(node.rows, Number) or not node.length.unit:
+            continue
+        stitch = analysis.scope.vocabulary.find(node.name)
+        name = voice.stitch(stitch) if stitch is not None else node.name
+        length = in_both(convert(node.length.values[0], node.length.unit, "cm"))
+        yield f"{node.stitches.values[0]} stitches and {node.rows.values[0]} rows = {length} in {name}."
+
+
+def _key(voice: Voice) -> Iterator[Term]:
+    """Yield the stitches that the text has named, then the other short words."""
+    us = vocabulary("US")
+    order = {name: index for index, name in enumerate(us.names)}
+    for stitch in sorted(
+        voice.stitches.values(), key=lambda each: (order.get(each.key, len(order)), each.key)
+    ):
+        terms = stitch.terms(voice.dialect)
+        explanation = stitch.explanation(voice.dialect)
+        if voice.full:
+            yield Term(sentence(terms.name).rstrip("."), terms.abbreviation, explanation)
+        else:
+            yield Term(terms.abbreviation, terms.name, explanation)
+    for short, meaning in sorted(voice.short_words.items()):
+        yield Term(short, meaning)
+
+
+def _special(analysis: Analysis, voice: Voice) -> Iterator[Term]:
+    from .special import defined
+
+    for definition in analysis.scope.definitions.values():
+        if isinstance(definition.node, StitchDefinition):
+            term = defined(analysis, definition.node.name, voice)
+            if term is not None:
+                yield term
+
+
+def _notes(analysis: Analysis) -> Iterator[str]:
+    openings = {
+        (row.opening.chains, row.opening.manner)
+        for pattern in analysis.patterns
+        for piece in pattern.pieces
+        for part in piece.parts
+        if isinstance(part, Block)
+        for row in part.rows
+        if row.opening is not None and not row.foundation
+    }
+    if any(chains == 1 and manner is None for chains, manner in openings):
+        yield "A turning chain of 1 does not count as a stitch: work the next stitch into the first place."
+    if any(manner == "counts" for _, manner in openings):
+        yield (
+            "Where a turning chain counts as a stitch, it is one of the stitches given at the end of the row; "
+            "the row after works the last stitch into its top."
+        )
+
+
+def _before_pieces(analysis: Analysis, key: str) -> tuple[str, ...]:
+    """Return the author's lines of that kind that stand above the first piece."""
+    first = min((statement.start for statement in analysis.scope.pieces.values()), default=0)
+    lines = analysis.scope.texts.get(key, ())
+    return tuple(" ".join(_lines(each.node)) for each in lines if each.start < first)
+
+
+def _cautions(analysis: Analysis) -> Iterator[str]:
+    """Yield the usual caution where the pattern is for a small child."""
+    if SMALL_CHILD.search(_one(analysis, "for")):
+        yield (
+            "Caution: this is for a small child. Keep cords, ties and loose ends short and away from the neck, "
+            "fasten buttons, beads and other small parts so that they can't come off, and never leave a child "
+            "asleep with it unattended. Follow the safety rules of your own country."
+        )
+
+
+_ = (CountedPattern, Remark)
