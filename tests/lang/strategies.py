@@ -1,7 +1,7 @@
 """Trees as Hypothesis makes them up: every kind of node, only such as an author could write.
 
-They have no text and no spans, so the printer sets each statement in one line. `trees()` begins with the first
-line that every file must have.
+They have no text and no spans, so the printer sets each statement in one line. `trees()` begins with the
+first line that every file must have.
 """
 
 from __future__ import annotations
