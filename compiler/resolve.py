@@ -181,7 +181,8 @@ class _Resolver:
         try:
             make = self.arithmetic.count(node.make) if node.make is not None else 1
             for setting in node.turning_chains:
-                self._stitch(setting.name, node.span)
+                if setting.name is not None:
+                    self._stitch(setting.name, node.span)
         except Fault as found:
             self.diagnostics.append(found.diagnostic.shifted(statement.start))
         self.piece = _PieceState(node, statement.start, make)
@@ -765,10 +766,14 @@ def _opening(steps: Steps, settings: Settings, piece: Piece, scope: Scope) -> Op
     first = _first_stitch(steps)
     if first is None or piece.manner == "spiral rounds":
         return None
+    of_all = None
     for setting in piece.turning_chains:
-        stitch = scope.vocabulary.find(setting.name)
-        if stitch is not None and stitch.key == first.base:
+        if setting.name is None:
+            of_all = setting.chain
+        elif (stitch := scope.vocabulary.find(setting.name)) is not None and stitch.key == first.base:
             return _of_piece(setting.chain)
+    if of_all is not None:
+        return _of_piece(of_all)
     if not first.turning_chain:
         return None
     return Opening(first.turning_chain, "counts" if first.turning_chain_counts else None, stated=False)
