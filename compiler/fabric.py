@@ -457,17 +457,17 @@ class Cursor:
                 self._enter(segment)
         return tuple(taken)
 
-    def find(self, name: str) -> Segments:
+    def find(self, name: str, *, past_marks: bool = False) -> Segments:
         """Go on to the next place called `name` (a kind, a mark, an author's stitch); return what was passed.
 
-        Raises NotAhead if there is none, or if a mark of another name stands before it.
+        Raises NotAhead if there is none, or, unless `past_marks`, if a mark of another name stands before it.
         """
         passed: list[Segment] = []
         ahead = self.copy()
         while (segment := ahead._part()) is not None:
             inside = ahead._frames[-1].segment
             turns = ahead._whole_turns(ahead.remaining)
-            if turns and name not in names(inside.parts) and not _has_mark(inside):
+            if turns and name not in names(inside.parts) and (past_marks or not _has_mark(inside)):
                 passed.extend(ahead._pass_turns(turns))
                 continue
             match segment:
@@ -478,11 +478,11 @@ class Cursor:
                 case Named(label=label) if label == name:
                     break
                 case Named(is_mark=True):
-                    if name not in segment.names:
+                    if name not in segment.names and not past_marks:
                         raise NotAhead(segment.label)
                     ahead._enter(segment)
                 case _:
-                    if name in segment.names or _has_mark(segment):
+                    if name in segment.names or (not past_marks and _has_mark(segment)):
                         ahead._enter(segment)
                     else:
                         passed.extend(ahead._pass_part(segment))
@@ -496,10 +496,10 @@ class Cursor:
         segment = self._part()
         return segment.unit if type(segment) is Named and segment.label == name else 1
 
-    def distance(self, name: str) -> int:
+    def distance(self, name: str, *, past_marks: bool = False) -> int:
         """Return how many places lie before the next one called `name`; raises NotAhead as `find` does."""
         ahead = self.copy()
-        ahead.find(name)
+        ahead.find(name, past_marks=past_marks)
         return self.remaining - ahead.remaining
 
     def levels(self) -> Iterator[Level]:

@@ -608,7 +608,8 @@ class Walk:
                 return left // 2
             case _:
                 try:
-                    away = self.cursor.distance(stop.name)
+                    # What is worked up to a stop is worked over, not passed: marks on the way are no bar.
+                    away = self.cursor.distance(stop.name, past_marks=True)
                 except NotAhead as found:
                     raise self._nothing_ahead(stop.name, span, found.barrier) from None
                 if away < stop.count:
