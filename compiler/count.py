@@ -49,6 +49,7 @@ from .plan import (
     Steps,
     StitchStep,
     Stretch,
+    Target,
     TogetherStep,
 )
 from .scope import items_of
@@ -144,7 +145,10 @@ def _chains_for_turning(plan: PiecePlan) -> int:
     for part in plan.parts:
         if isinstance(part, Stretch) and part.rows:
             opening = part.rows[0].opening
-            if opening is None or _first_ordinal(part.rows[0].body):
+            ordinal = _first_ordinal(part.rows[0].body)
+            if ordinal is not None:
+                return ordinal - 1
+            if opening is None:
                 return 0
             return opening.chains - (opening.manner == "counts")
     return 0
@@ -159,7 +163,7 @@ def _count_stretch(stretch: Stretch, state: _PieceCount) -> None:
         _check_number(stretch, state)
         state.number = stretch.first
     first = state.number
-    if stretch.node.total and stretch.times == 0:
+    if stretch.times == 0:
         state.parts.append(Block(stretch, (), first, 0))
         return
     if not stretch.rows or state.ground is None or (state.ground.unknown and _needs_more(stretch)):
@@ -428,9 +432,14 @@ MISFITS = frozenset(
 
 
 def _note_marks(row: CountedRow, state: _PieceCount) -> None:
-    for part in row.after.parts:
-        if type(part) is Named and part.is_mark:
-            state.mark_rows[part.label] = _said_row(row.plan.unit, row.number)
+    def note(parts: Segments) -> None:
+        for part in parts:
+            if type(part) is Named and part.is_mark:
+                state.mark_rows[part.label] = _said_row(row.plan.unit, row.number)
+            if type(part) is not Run:
+                note(part.parts)
+
+    note(row.after.parts)
 
 
 def count_row(
@@ -485,7 +494,7 @@ def _opened(plan: RowPlan, ground: Edge, piece: PiecePlan) -> tuple[Opening | No
     """Return the turning chain worked, the chains it takes out of a bare chain, and the edge that is left."""
     first = _first_target(plan.body)
     if ground.ring:
-        if first == "ring" or not ground.parts:
+        if (first is not None and first.kind == "ring") or not ground.parts:
             return plan.opening, 0, Edge(ring=True)
         ground = Edge(ground.parts, ground.places)
         return plan.opening, 0, ground
@@ -494,7 +503,7 @@ def _opened(plan: RowPlan, ground: Edge, piece: PiecePlan) -> tuple[Opening | No
     read = edge(with_chains_as_places(ground.parts)) if plan.reads_chains else ground
     if not bare or opening is None:
         return opening, 0, read
-    if _first_ordinal(plan.body):
+    if _first_ordinal(plan.body) is not None:
         return None, 0, read
     taken = opening.chains - (opening.manner == "counts")
     if not taken:
@@ -764,19 +773,21 @@ def _first_leaf(body: Steps) -> Step | None:
     return None
 
 
-def _first_target(body: Steps) -> str | None:
+def _first_target(body: Steps) -> Target | None:
     for step in body:
         if isinstance(step, BracketStep | TogetherStep):
             return _first_target(step.body)
         if isinstance(step, StitchStep | GroupStep | OwnStep):
-            return step.target.kind if step.target is not None else None
+            return step.target
         if not isinstance(step, ChainStep):
             return None
     return None
 
 
-def _first_ordinal(body: Steps) -> bool:
-    return _first_target(body) == "chain"
+def _first_ordinal(body: Steps) -> int | None:
+    """Return the number of the single chain that the first stitch goes into."""
+    target = _first_target(body)
+    return target.which if target is not None and isinstance(target.which, int) else None
 
 
 def _body_span(plan: RowPlan) -> Span:
