@@ -127,6 +127,17 @@ def peel(worked: tuple[Worked, ...]) -> Peeled | None:
             return None
 
 
+def unrolled(worked: tuple[Worked, ...]) -> tuple[Worked, ...]:
+    """Return the items with the first turn of a bracket written out, nothing passed before its first place."""
+    if not worked:
+        return worked
+    first, *rest = worked
+    if not isinstance(first.step, BracketStep):
+        return (replace(first, passed=()), *rest)
+    others = (replace(first, count=first.count - 1),) if first.count > 1 else ()
+    return (*unrolled(first.body), *others, *rest)
+
+
 def _without_first(used: Segments) -> Segments:
     if not used or type(used[0]) is not Run:
         return used

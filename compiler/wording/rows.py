@@ -10,7 +10,7 @@ from ..counted import Block, CountedPiece, CountedRow
 from ..document import Prose, RowText, Section
 from ..fabric import CHAIN, SPACE, Named, Repeat, Run, Segments, tally
 from ..plan import BracketStep, PiecePlan, Remark
-from .aligned import Across, Peeled, align, peel
+from .aligned import Across, Peeled, align, peel, unrolled
 from .items import Where, bracket, item_phrases, kinds_of, place_name, slip_stitches, sorts
 from .phrases import Numbers, Voice, listed, ordinals, sentence, sized
 
@@ -152,7 +152,7 @@ def _entry(
     sizes: Sequence[str],
 ) -> _Entry:
     present = [row for row in rows if row is not None]
-    some_only = len(present) < len(rows) and len({block.times for block in blocks if block.rows}) > 1
+    some_only = len(present) < len(rows)
     only = tuple(size for size, row in zip(sizes, rows, strict=False) if row is not None) if some_only else ()
     shown: list[CountedRow | None] = list(present) if only else list(rows)
     numbers = tuple(
@@ -216,11 +216,12 @@ def _opening(
     lead: list[str] = []
     if first.slip_to:
         lead.append(_slip_to(voice, rows, across, where))
-    if opening is None:
-        return lead, across, []
-    taken = tuple(row.foundation if row is not None else first.foundation for row in rows)
-    if opening.manner != "counts":
-        return [*lead, *_uncounted(voice, opening.chains, opening.manner, first, taken)], across, []
+    if opening is None or opening.manner != "counts":
+        lead += _uncounted(voice, rows)
+        if not first.slip_to:
+            return lead, across, []
+        across = align([unrolled(row.worked) if row is not None else () for row in rows])
+        return lead, across[1:], [_rest_in_same(voice, across[0], where)]
     peeled = [peel(row.worked) if row is not None else None for row in rows]
     one = next((each for each in peeled if each is not None), None)
     if one is None:
@@ -242,15 +243,21 @@ def _rest_in_same(voice: Voice, item: Across, where: Where) -> str:
     return phrase
 
 
-def _uncounted(voice: Voice, chains: int, manner: str | None, first: CountedRow, taken: Numbers) -> list[str]:
+def _uncounted(voice: Voice, rows: Sequence[CountedRow | None]) -> list[str]:
+    """Return the turning chain that counts for nothing, if there is one."""
+    first = next(row for row in rows if row is not None)
+    opening = first.opening
+    if opening is None:
+        return []
     if first.foundation:
+        taken = tuple(row.foundation if row is not None else first.foundation for row in rows)
         start = ordinals(tuple(number + 1 for number in taken))
         return [f"starting in {voice.the(start)} {voice.chain} from {voice.the('hook')}"]
-    if manner == "loop":
-        return [f"{voice.chain} {chains} (this makes a loop)"]
-    if chains == 1:
-        return [f"{voice.chain} {chains}"]
-    return [f"{voice.chain} {chains} (does not count as a stitch)"]
+    if opening.manner == "loop":
+        return [f"{voice.chain} {opening.chains} (this makes a loop)"]
+    if opening.chains == 1:
+        return [f"{voice.chain} 1"]
+    return [f"{voice.chain} {opening.chains} (does not count as a stitch)"]
 
 
 def _counted(voice: Voice, chains: int, peeled: Peeled, first: CountedRow) -> str:
