@@ -2,14 +2,249 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
-from ..lang.diagnostics import Diagnostic
-from ..lang.syntax import Tree
-from .counted import CountedPattern
-from .scope import Scope
+from ..lang.diagnostics import Diagnostic, Fix, Label, Severity
+from ..lang.source import Span
+from ..lang.syntax import Body, Hook, RepeatRows, Statement, Tree, Yarn
+from .counted import Block, CountedPattern, CountedRow, Worked
+from .mentions import Mentions, mentions
+from .plan import BracketStep, GroupStep, LeaveStep, OwnStep, SkipStep, StitchStep, Stretch
+from .scope import Scope, items_of
+from .walk import profile
 
 
 def suspicions(tree: Tree, scope: Scope, patterns: Sequence[CountedPattern]) -> tuple[Diagnostic, ...]:
-    """Return every warning about a pattern."""
-    return ()
+    """Return every warning about a pattern, its places offsets into the source."""
+    return (
+        *_unusual_hook(scope),
+        *_unused(tree, scope),
+        *_unused_size(scope, patterns),
+        *_empty_runs(tree, scope, patterns),
+        *_left_to_fit(scope, patterns),
+    )
+
+
+def _warning(
+    name: str,
+    message: str,
+    span: Span,
+    help_: str,
+    *,
+    related: tuple[Label, ...] = (),
+    notes: tuple[str, ...] = (),
+    sizes: tuple[str, ...] = (),
+    fix: Fix | None = None,
+) -> Diagnostic:
+    return Diagnostic(
+        name, message, span, Severity.WARNING, related=related, notes=notes, help=help_, sizes=sizes, fix=fix
+    )
+
+
+# ---- the hook ----------------------------------------------------------------------------------------------
+
+
+def _unusual_hook(scope: Scope) -> Iterator[Diagnostic]:
+    if not scope.hooks or not scope.yarns:
+        return
+    from ..lang.measures import convert, hook_suits, yarn_class
+
+    statement = scope.hooks[0]
+    assert isinstance(statement.node, Hook)
+    size = statement.node.size
+    if size.unit is None:
+        return
+    sizes = [convert(value, size.unit, "mm") for value in size.values]
+    known = [
+        (line, found)
+        for line in scope.yarns.values()
+        if isinstance(line.node, Yarn) and (found := yarn_class(" ".join(line.node.lines)))
+    ]
+    if not known or all(any(hook_suits(yarn, mm) for _, yarn in known) for mm in sizes):
+        return
+    line, yarn = known[0]
+    assert isinstance(line.node, Yarn)
+    least, most = yarn.hook
+    usual = f"{float(least):g} to {float(most):g} mm" if most is not None else f"{float(least):g} mm or more"
+    yield _warning(
+        "unusual-hook",
+        f"this hook is not in the range that is usual for {yarn.name.lower()} yarn",
+        size.span.shifted(statement.start),
+        "keep it if it makes the fabric you want: the ranges are guidelines",
+        related=(Label(line.node.span.shifted(line.start), "for this yarn"),),
+        notes=(f"the Craft Yarn Council's guideline for {yarn.name.lower()} yarn is {usual}",),
+    )
+
+
+# ---- what is named and never used --------------------------------------------------------------------------
+
+
+def _unused(tree: Tree, scope: Scope) -> Iterator[Diagnostic]:
+    named = scope.definitions or scope.marks or len(scope.yarns) > 1
+    # What a faulty line would have used is not known; a file without pieces is there for others to use.
+    if not named or not scope.pieces or any(each.faulty for each in tree.statements):
+        return
+    used = mentions(tree)
+    yield from _unused_definitions(scope, used)
+    yield from _unused_marks(tree, scope, used)
+    if len(scope.yarns) > 1 and used.yarns & scope.yarns.keys():
+        for key, statement in scope.yarns.items():
+            node = statement.node
+            if key not in used.yarns and isinstance(node, Yarn):
+                yield _warning(
+                    "unused-yarn",
+                    f"no row is worked with yarn {node.name}",
+                    node.span.shifted(statement.start),
+                    f"work a row with it, `row 5 with {node.name}: ...`, or take the line out",
+                )
+
+
+def _unused_definitions(scope: Scope, used: Mentions) -> Iterator[Diagnostic]:
+    from ..lang.syntax import Let
+
+    for key, definition in scope.definitions.items():
+        is_let = isinstance(definition.node, Let)
+        if not definition.own_file or key in (used.values if is_let else used.places):
+            continue
+        name = definition.node.name
+        yield _warning(
+            "unused-let" if is_let else "unused-stitch",
+            f"`{name}` is defined, and nothing uses it",
+            definition.node.name_span.shifted(definition.start),
+            f"write `{name}` where it is meant, or take the line out",
+        )
+
+
+def _unused_marks(tree: Tree, scope: Scope, used: Mentions) -> Iterator[Diagnostic]:
+    wanted = {key for key in scope.marks if key not in used.places and key not in used.prose}
+    for statement in tree.statements if wanted else ():
+        content = getattr(statement.node, "content", getattr(statement.node, "body", None))
+        if not isinstance(content, Body):
+            continue
+        for item in items_of(content):
+            mark = getattr(item, "mark", None)
+            if mark is not None and mark.casefold() in wanted:
+                wanted.discard(mark.casefold())
+                yield _warning(
+                    "unused-mark",
+                    f"`{mark}` is marked, and nothing is worked there",
+                    item.span.shifted(statement.start),
+                    f"work into it, `in {mark}` or `to {mark}`, or take out `as {mark}`",
+                )
+
+
+# ---- sizes -------------------------------------------------------------------------------------------------
+
+
+def _unused_size(scope: Scope, patterns: Sequence[CountedPattern]) -> Iterator[Diagnostic]:
+    if len(scope.sizes) < 2 or not any(piece.parts for piece in patterns[0].pieces):
+        return
+    if any(pattern.diagnostics for pattern in patterns) or _hook_varies(scope):
+        return
+    groups: list[list[CountedPattern]] = []
+    for pattern in patterns:
+        for group in groups:
+            if group[0].pieces == pattern.pieces:
+                group.append(pattern)
+                break
+        else:
+            groups.append([pattern])
+    alike = [[each.size for each in group] for group in groups if len(group) > 1]
+    if not alike:
+        return
+    statement = scope.texts["sizes"][0]
+    node = statement.node
+    assert node is not None
+    first = alike[0]
+    yield _warning(
+        "unused-size",
+        f"sizes {', '.join(first[:-1])} and {first[-1]} are worked alike",
+        node.span.shifted(statement.start),
+        "give a number that tells them apart, such as `start 14/16 ch`, or list one of them",
+        notes=tuple(f"sizes {', '.join(more[:-1])} and {more[-1]} are alike too" for more in alike[1:]),
+    )
+
+
+def _hook_varies(scope: Scope) -> bool:
+    return any(isinstance(each.node, Hook) and len(set(each.node.size.values)) > 1 for each in scope.hooks)
+
+
+# ---- rows --------------------------------------------------------------------------------------------------
+
+
+def _blocks(patterns: Sequence[CountedPattern]) -> Iterator[tuple[CountedPattern, Block]]:
+    for pattern in patterns:
+        for piece in pattern.pieces:
+            for part in piece.parts:
+                if isinstance(part, Block):
+                    yield pattern, part
+
+
+def _empty_runs(tree: Tree, scope: Scope, patterns: Sequence[CountedPattern]) -> Iterator[Diagnostic]:
+    found: dict[Span, tuple[str, list[str]]] = {}
+    statements: Mapping[int, Statement] = {each.start: each for each in tree.statements}
+    for pattern, block in _blocks(patterns):
+        start = block.stretch.start
+        seen: set[int] = set()
+        for row in block.rows:
+            if id(row.worked) in seen:
+                continue
+            seen.add(id(row.worked))
+            for step in _empty_steps(row.worked):
+                span, said = _said_run(block.stretch, row, step.span, statements[start])
+                sizes = found.setdefault(span.shifted(start), (said, []))[1]
+                if pattern.size not in sizes:
+                    sizes.append(pattern.size)
+    for span, (said, sizes) in found.items():
+        yield _warning(
+            "empty-run",
+            f"{said} comes to nothing",
+            span,
+            "leave it out, or change what stands before it, if something should be worked here",
+            sizes=tuple(sizes) if len(sizes) < len(scope.sizes) else (),
+        )
+
+
+def _empty_steps(worked: Sequence[Worked]) -> Iterator[StitchStep | OwnStep | BracketStep | SkipStep]:
+    for each in worked:
+        step = each.step
+        if isinstance(step, StitchStep | OwnStep | BracketStep | SkipStep) and step.stop and not each.count:
+            yield step
+        elif isinstance(step, BracketStep | GroupStep):
+            yield from _empty_steps(each.body)
+
+
+def _said_run(stretch: Stretch, row: CountedRow, span: Span, statement: Statement) -> tuple[Span, str]:
+    """Return where to show an item that came to nothing, and what to call it."""
+    content = stretch.node.content
+    if isinstance(content, RepeatRows):
+        # The item is written in the row that is repeated: what is shown is that it is repeated here.
+        return content.span, f"a part of {row.plan.unit} {row.number}"
+    return span, f"`{' '.join(statement.text[span.start : span.end].split())}`"
+
+
+def _left_to_fit(scope: Scope, patterns: Sequence[CountedPattern]) -> Iterator[Diagnostic]:
+    """Find totals that say nothing: all items are counted out, and `leave rest` takes whatever is over."""
+    found: dict[Span, list[int]] = {}
+    for _, block in _blocks(patterns):
+        stretch = block.stretch
+        if not isinstance(stretch.node.content, Body) or not any(not part.kind for part in stretch.total):
+            continue
+        for row in block.rows[:1]:
+            last = row.worked[-1] if row.worked else None
+            if last is None or not isinstance(last.step, LeaveStep) or last.step.count is not None:
+                continue
+            if profile(row.plan.body[:-1]) is not None and last.count:
+                found.setdefault(last.step.span.shifted(stretch.start), []).append(last.count)
+    for span, counts in found.items():
+        many = str(counts[0]) if len(set(counts)) == 1 else "/".join(map(str, counts))
+        one_each = len(counts) in (1, len(patterns))
+        yield _warning(
+            "left-to-fit",
+            "the total of this row is right whatever the row before gives: `leave rest` takes what is over",
+            span,
+            f"write `leave {many}`, so that a slip in a row before shows here",
+            fix=Fix(f"write `leave {many}`", (Label(span, f"leave {many}"),), safe=False)
+            if one_each
+            else None,
+        )

@@ -1,0 +1,291 @@
+"""The command line.
+
+What a command does is imported when it is called: starting up must cost next to nothing.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from typing import TYPE_CHECKING, Annotated, Any, Optional
+
+import typer
+from typer.core import TyperCommand, TyperGroup
+
+if TYPE_CHECKING:
+    from .commands import Outcome
+    from .commands.publish import Choices
+
+INTERRUPTED = 130
+"""The exit status of a program that Ctrl-C ended, as shells have it: 128 and the signal's number."""
+
+REPORTS = ("text", "json", "line")
+LAYOUTS = ("html", "fragment", "markdown", "text")
+DIALECTS = ("US", "UK")
+WORDS = ("full", "short")
+
+
+class _AsTyped:
+    """Hands on what stands on the command line as it is."""
+
+    def coerce(self, value: Any, **_: Any) -> Any:
+        """Return the words themselves, and nothing where nothing was written."""
+        return value
+
+
+class _Plain:
+    """Keeps typer from importing pydantic to see that words are words: it takes as long as checking does."""
+
+    def get_params(self, ctx: Any) -> Any:
+        """Return the parameters, all but numbers to be taken as they stand."""
+        parameters = super().get_params(ctx)  # type: ignore[misc]
+        for parameter in parameters:
+            kind = getattr(parameter, "type_descriptor", None)
+            if kind is not None and kind.annotation is not int:
+                parameter.get_runtime_param = _AsTyped
+        return parameters
+
+
+class _Command(_Plain, TyperCommand):
+    pass
+
+
+class _Group(_Plain, TyperGroup):
+    pass
+
+
+app = typer.Typer(
+    name="turnchain",
+    cls=_Group,
+    help="Checks crochet patterns written in Turnchain, and publishes them.",
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    no_args_is_help=True,
+)
+
+
+def _one_of(name: str, choices: tuple[str, ...], what: str, **more: Any) -> Any:
+    """Return the option `name` that takes one of a few words, in capitals or not."""
+
+    def chosen(value: Any) -> Any:
+        if isinstance(value, list | tuple):
+            return [chosen(each) for each in value]
+        for choice in choices:
+            if value is not None and value.casefold() == choice.casefold():
+                return choice
+        if value is None:
+            return None
+        raise typer.BadParameter(f"{value!r} is not one of {', '.join(choices)}")
+
+    def completed(incomplete: str) -> list[str]:
+        return [choice for choice in choices if choice.casefold().startswith(incomplete.casefold())]
+
+    return typer.Option(
+        name, help=what, metavar="|".join(choices), callback=chosen, autocompletion=completed, **more
+    )
+
+
+Files = Annotated[
+    list[str],
+    typer.Argument(metavar="FILE", help="Patterns to read; - is standard input.", show_default=False),
+]
+File = Annotated[str, typer.Argument(metavar="FILE", help="The pattern to read.", show_default=False)]
+To = Annotated[
+    Optional[list[str]],  # noqa: UP045 - typer reads it at run time
+    _one_of(
+        "--to",
+        LAYOUTS,
+        "What to write; may be given several times. A whole page if left out.",
+        show_default=False,
+    ),
+]
+Out = Annotated[
+    Optional[str],  # noqa: UP045
+    typer.Option(
+        metavar="DIR", help="The folder to write to; beside the pattern if left out.", show_default=False
+    ),
+]
+Terms = Annotated[
+    Optional[str],  # noqa: UP045
+    _one_of(
+        "--terms",
+        DIALECTS,
+        "Whose names the stitches get; the pattern's own if left out.",
+        show_default=False,
+    ),
+]
+Words = Annotated[str, _one_of("--words", WORDS, "Full sentences, or the trade's short form.")]
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        from importlib.metadata import version
+
+        typer.echo(f"turnchain {version('turnchain')}")
+        raise typer.Exit
+
+
+@app.callback()
+def turnchain(
+    version: Annotated[
+        bool, typer.Option("--version", help="Print the version and stop.", callback=_version, is_eager=True)
+    ] = False,
+) -> None:
+    """Checks crochet patterns written in Turnchain, and publishes them."""
+
+
+@app.command(cls=_Command)
+def check(
+    files: Files,
+    format_: Annotated[str, _one_of("--format", REPORTS, "How to print what is found.")] = "text",
+    strict: Annotated[bool, typer.Option("--strict", help="Take warnings for errors.")] = False,
+) -> None:
+    """Check every count of the patterns.
+
+    The exit status is 0 if all is well, 1 if a pattern has errors, and 2 if a file can't be read.
+    """
+    from .commands.check import check
+
+    _finish(check(files, format_, strict=strict, colour=_colour()))
+
+
+@app.command(cls=_Command)
+def publish(files: Files, to: To = None, out: Out = None, terms: Terms = None, words: Words = "full") -> None:
+    """Write the patterns out in plain English.
+
+    Without options the page stands beside the pattern: hat.tch gives hat.html. A pattern with errors is not
+    published. With --out - one pattern goes to standard output.
+    """
+    from .commands.publish import publish
+
+    _finish(publish(files, _choices(to, out, terms, words), colour=_colour()))
+
+
+@app.command(cls=_Command)
+def watch(
+    file: File,
+    to: To = None,
+    out: Out = None,
+    terms: Terms = None,
+    words: Words = "full",
+    port: Annotated[
+        int, typer.Option(help="The port of the preview; any free one if left out.", min=0, max=65535)
+    ] = 0,
+) -> None:
+    """Check and publish a pattern at every save.
+
+    A page in the browser shows it, and what is wrong with it. Ctrl-C stops it.
+    """
+    import time
+
+    from .commands import WRONG_USE, Outcome
+    from .commands.publish import WrongUse, outputs_of
+    from .files import read, shown
+    from .watch import Preview, Watch
+
+    choices = _choices(to, out, terms, words)
+    try:
+        if file == "-" or out == "-":
+            raise WrongUse("only a file can be watched, and published to files")
+        outputs_of(file, choices)
+        read(file)
+        preview = Preview(os.path.basename(shown(file)), port)
+    except (WrongUse, OSError) as error:
+        _finish(Outcome(WRONG_USE, err=f"turnchain: {shown(file)} can't be watched: {error}"))
+        return
+    with preview:
+        typer.echo(f"The preview is at {preview.address} (Ctrl-C stops)")
+        try:
+            Watch(file, choices, preview, typer.echo, _colour()).run(time.sleep)
+        except KeyboardInterrupt:
+            typer.echo("Stopped.")
+
+
+@app.command(cls=_Command)
+def tidy(
+    files: Files,
+    check: Annotated[bool, typer.Option("--check", help="Change nothing; say what is not tidy.")] = False,
+) -> None:
+    """Write the patterns in the one tidy form.
+
+    What they say stays the same, and every comment is kept. Standard input goes to standard output. With
+    --check the exit status is 1 if a pattern is not tidy.
+    """
+    from .commands.tidy import tidy
+
+    _finish(tidy(files, check=check, colour=_colour()))
+
+
+@app.command(cls=_Command)
+def counts(
+    file: File, format_: Annotated[str, _one_of("--format", REPORTS[:2], "How to print them.")] = "text"
+) -> None:
+    """Show what every row finds and makes."""
+    from .commands.counts import counts
+
+    _finish(counts(file, format_, colour=_colour()))
+
+
+@app.command(cls=_Command)
+def start(name: Annotated[str, typer.Argument(metavar="NAME", help="What the pattern is called.")]) -> None:
+    """Write a small pattern to begin from into this folder."""
+    from pathlib import Path
+
+    from .commands.start import start
+
+    _finish(start(name, Path()))
+
+
+def _explained_names(incomplete: str) -> list[str]:
+    from .explain import names
+
+    return [name for name in names() if name.startswith(incomplete)]
+
+
+@app.command(cls=_Command)
+def explain(
+    name: Annotated[
+        Optional[str],  # noqa: UP045
+        typer.Argument(
+            metavar="[NAME]", help="An error's or a warning's name.", autocompletion=_explained_names
+        ),
+    ] = None,
+) -> None:
+    """Tell more about an error or a warning.
+
+    Without a name all of them are listed.
+    """
+    from .commands.explain import explain
+
+    _finish(explain(name))
+
+
+def main() -> None:
+    """Run the command line."""
+    for stream in (sys.stdout, sys.stderr):
+        # A terminal that can't show a character gets a mark for it, not a failure.
+        stream.reconfigure(errors="replace")  # type: ignore[union-attr]
+    try:
+        app()
+    except KeyboardInterrupt:
+        sys.exit(INTERRUPTED)
+
+
+def _choices(to: list[str] | None, out: str | None, terms: str | None, words: str) -> Choices:
+    from .commands.publish import Choices
+
+    return Choices(tuple(dict.fromkeys(to or ("html",))), out, terms, words)
+
+
+def _colour() -> bool:
+    return sys.stdout.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
+
+
+def _finish(outcome: Outcome) -> None:
+    if outcome.data:
+        typer.echo(outcome.data, nl=False)
+    if outcome.out:
+        typer.echo(outcome.out)
+    if outcome.err:
+        typer.echo(outcome.err, err=True)
+    raise typer.Exit(outcome.status)

@@ -1,0 +1,131 @@
+"""`turnchain publish`: a pattern laid out, written beside its source."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from .. import files
+from ..publish import FORMATS, render
+from ..publish.files import write_whole
+from . import CLEAN, FAULTY, WRONG_USE, Outcome
+from .loading import Loaded, has_warnings, load_all, report
+
+STANDARD_OUTPUT = "-"
+
+
+@dataclass(frozen=True, slots=True)
+class Choices:
+    """How a pattern is to be published."""
+
+    formats: tuple[str, ...] = ("html",)
+    folder: str | None = None
+    """Where the files go: beside their sources if None, to standard output for `-`."""
+    terms: str | None = None
+    """`US` or `UK`; the source's own if None."""
+    words: str = "full"
+    """`full` sentences, or the trade's `short` form."""
+
+
+class WrongUse(Exception):  # noqa: N818 - says what the command was asked for
+    """What was asked for can't be done; the message says why."""
+
+
+def publish(names: Sequence[str], choices: Choices, *, colour: bool = False) -> Outcome:
+    """Publish every pattern that has no errors; the others leave what was published before as it is."""
+    names = list(dict.fromkeys(names))
+    try:
+        outputs = {name: _outputs(name, choices) for name in names}
+        _refuse_clashes(names, outputs)
+    except WrongUse as wrong:
+        return Outcome(WRONG_USE, err=f"turnchain: {wrong}")
+    loaded, problems = load_all(names)
+    worth_saying = [each.analysis for each in loaded if has_warnings(each.analysis)]
+    said = [report(worth_saying, colour=colour)] if worth_saying else []
+    sound = [each for each in loaded if not each.analysis.has_errors]
+    status = CLEAN if len(sound) == len(loaded) else FAULTY
+    if choices.folder == STANDARD_OUTPUT:
+        data = b"".join(published(each, choices)[choices.formats[0]].encode() for each in sound)
+        return Outcome(WRONG_USE if problems else status, "", "\n".join((*said, *problems)), data)
+    for each in sound:
+        try:
+            for path in write(each, outputs[each.name], choices):
+                said.append(f"wrote {files.shown(str(path))}")
+        except WrongUse as wrong:
+            problems.append(f"turnchain: {wrong}")
+    return Outcome(WRONG_USE if problems else status, "\n".join(said), "\n".join(problems))
+
+
+def published(loaded: Loaded, choices: Choices) -> dict[str, str]:
+    """Return the text of a pattern without errors in each format."""
+    from ..wording import document
+
+    dialect = choices.terms or loaded.analysis.scope.dialect
+    made = document(loaded.analysis, dialect, choices.words)
+    return {name: render(made, name) for name in choices.formats}
+
+
+def write(loaded: Loaded, outputs: dict[str, Path], choices: Choices) -> Iterator[Path]:
+    """Write a pattern without errors in each format and yield the paths written.
+
+    Raises WrongUse where a file can't be written, or would take the place of one that the pattern is made of.
+    """
+    for path in outputs.values():
+        for source in loaded.included:
+            if _same(path, source):
+                raise WrongUse(
+                    f"{files.shown(str(path))} is a file that the pattern brings in; it was left as it is"
+                )
+    texts = published(loaded, choices)
+    for name, path in outputs.items():
+        try:
+            path.parent.mkdir(parents=True, exist_ok=True)
+            write_whole(path, texts[name])
+        except OSError as error:
+            raise WrongUse(f"{files.shown(str(path))} can't be written: {files.why(error)}") from error
+        yield path
+
+
+def outputs_of(name: str, choices: Choices) -> dict[str, Path]:
+    """Return where a pattern in the file `name` is published in each format; raises WrongUse if not."""
+    outputs = _outputs(name, choices)
+    _refuse_clashes([name], {name: outputs})
+    return outputs
+
+
+def _outputs(name: str, choices: Choices) -> dict[str, Path]:
+    if choices.folder == STANDARD_OUTPUT:
+        return {}
+    if name == files.STANDARD_INPUT:
+        raise WrongUse("a pattern from standard input has no file to be published beside: add `--out -`")
+    source = Path(name)
+    folder = source.parent if choices.folder is None else Path(choices.folder)
+    return {each: folder / f"{source.stem}{FORMATS[each].suffix}" for each in choices.formats}
+
+
+def _refuse_clashes(names: Sequence[str], outputs: dict[str, dict[str, Path]]) -> None:
+    if not any(outputs.values()) and (len(names) > 1 or any(len(each) > 1 for each in outputs.values())):
+        raise WrongUse("one pattern at a time can go to standard output")
+    taken: dict[Path, str] = {}
+    for name, paths in outputs.items():
+        for path in paths.values():
+            first = taken.setdefault(path.resolve(), name)
+            if first != name:
+                raise WrongUse(
+                    f"{files.shown(first)} and {files.shown(name)} would both be written to "
+                    f"{files.shown(str(path))}; nothing was written"
+                )
+            for source in names:
+                if _same(path, Path(source)):
+                    raise WrongUse(
+                        f"{files.shown(name)} would be written over {files.shown(source)}, a source; "
+                        "choose another folder with `--out`"
+                    )
+
+
+def _same(path: Path, other: Path) -> bool:
+    try:
+        return path.resolve() == other.resolve() or path.samefile(other)
+    except OSError:
+        return False

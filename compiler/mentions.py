@@ -1,0 +1,91 @@
+"""The names that a pattern mentions: what of its own definitions, marks and yarns is ever used."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field, fields, is_dataclass
+from functools import cache
+from typing import Any
+
+from ..lang import syntax
+from ..lang.syntax import Text, Tree
+
+PLACES: dict[type, tuple[str, ...]] = {
+    syntax.Some: ("name",),
+    syntax.Run: ("name",),
+    syntax.Place: ("name",),
+    syntax.Stop: ("name",),
+    syntax.Skip: ("place",),
+    syntax.Tally: ("name",),
+    syntax.RepeatRows: ("limit_name",),
+    syntax.Work: ("name",),
+    syntax.Change: ("spot",),
+    syntax.Gauge: ("counted", "name"),
+    syntax.Start: ("name",),
+    syntax.TurningChainFor: ("name",),
+    syntax.EdgeName: ("edge",),
+    syntax.Square: ("name",),
+}
+"""Where the name of a stitch or a mark may stand."""
+
+YARNS: dict[type, tuple[str, ...]] = {
+    syntax.How: ("yarn",),
+    syntax.Settings: ("yarn",),
+    syntax.Square: ("name",),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Mentions:
+    """Names with their case folded."""
+
+    places: set[str] = field(default_factory=set)
+    """Stitches and marks."""
+    values: set[str] = field(default_factory=set)
+    """`let`s."""
+    yarns: set[str] = field(default_factory=set)
+    prose: set[str] = field(default_factory=set)
+    """Every word of notes and the like."""
+
+
+def mentions(tree: Tree) -> Mentions:
+    """Return the names that the statements of a file use, leaving out where they are defined."""
+    found = Mentions()
+    seen: set[int] = set()
+    for statement in tree.statements:
+        node = statement.node
+        if isinstance(node, Text):
+            found.prose.update(re.findall(r"\w+", " ".join(node.lines).casefold()))
+        elif node is not None:
+            _collect(node, found, seen)
+    return found
+
+
+def _collect(node: Any, found: Mentions, seen: set[int]) -> None:
+    # Equal lines share one node: it needs to be looked through once.
+    if id(node) in seen:
+        return
+    seen.add(id(node))
+    cls: type = type(node)
+    if cls is syntax.NameValue:
+        found.values.add(node.name.casefold())
+    found.places.update(_words(node, PLACES.get(cls, ())))
+    found.yarns.update(_words(node, YARNS.get(cls, ())))
+    for name in _field_names(cls):
+        value = getattr(node, name)
+        for each in value if isinstance(value, tuple) else (value,):
+            if is_dataclass(each):
+                _collect(each, found, seen)
+
+
+def _words(node: Any, names: tuple[str, ...]) -> Iterator[str]:
+    for name in names:
+        said = getattr(node, name)
+        if said:
+            yield from said.casefold().split()
+
+
+@cache
+def _field_names(cls: type) -> tuple[str, ...]:
+    return tuple(each.name for each in fields(cls) if not each.name.endswith("span"))
