@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from difflib import get_close_matches
+from functools import cache
 
 from lark import Lark
 from lark.exceptions import UnexpectedInput, UnexpectedToken
@@ -21,8 +22,8 @@ from .source import Span
 
 _NAME = r"[^\W\d_]\w*"
 _STRING = re.compile(r"[\"“”„]([^\"“”„\r\n]*)[\"“”„]")
-_LONG = 20_000
-"""A statement longer than this was not typed; patterns that look ahead could take long on it."""
+_NEAR = 500
+"""A slip lies within so many characters of the place; patterns that look ahead could take long on more."""
 
 
 def diagnosed(text: str, unexpected: UnexpectedInput, lark: Lark) -> Diagnostic:
@@ -109,24 +110,20 @@ def _reserved(text: str, at: int) -> Diagnostic | None:
     return None
 
 
+@cache
+def _patterns() -> tuple[tuple[Slip, re.Pattern[str]], ...]:
+    reserved = grammar.reserved_words()
+    return tuple((slip, slip.compiled(reserved)) for slip in SLIPS)
+
+
 def _slip(text: str, masked: str, at: int) -> Diagnostic | None:
-    if len(text) > _LONG:
-        return None
-    for slip in SLIPS:
-        for found in slip.compiled().finditer(masked):
-            if found.start() <= at <= found.end() and not _keyword_counted(slip, found):
+    for slip, pattern in _patterns():
+        for found in pattern.finditer(masked, max(0, at - _NEAR), at + _NEAR):
+            if found.start() <= at <= found.end():
                 return _told(slip, found, text)
             if found.start() > at:
                 break
     return None
-
-
-def _keyword_counted(slip: Slip, found: re.Match[str]) -> bool:
-    """Tell whether what looks like a stitch before its count is a word of the language."""
-    words = [group.strip().lower() for group in found.groups() if group]
-    return slip.message == "the count stands after the stitch" and any(
-        word in grammar.reserved_words() for word in words
-    )
 
 
 def _told(slip: Slip, found: re.Match[str], text: str) -> Diagnostic:

@@ -50,12 +50,16 @@ def parse(source: Source) -> tuple[Tree, tuple[Diagnostic, ...]]:
     statements: list[Statement] = []
     faults: list[Diagnostic] = []
     headed = False
+    header: Statement | None = None
     with _collector_held_off():
         for stretch in stretches(text):
             statement, fault = _statement(stretch)
             if not headed and (statement.node is not None or statement.faulty):
                 headed = True
                 statement, fault = _headed(statement, fault, text)
+                header = statement if isinstance(statement.node, Version) else None
+            elif header is not None and isinstance(statement.node, Version):
+                statement, fault = _second_header(statement, header)
             if fault is not None:
                 faults.append(fault.shifted(stretch.start) if stretch.start else fault)
             statements.append(statement)
@@ -243,6 +247,19 @@ def _headed(statement: Statement, fault: Diagnostic | None, text: str) -> tuple[
         # The line has a fault of its own, which would hide behind this one.
         return faulty, replace(fault, notes=(*fault.notes, f"the file must begin with `{line}`"))
     return statement, missing
+
+
+def _second_header(statement: Statement, header: Statement) -> tuple[Statement, Diagnostic]:
+    first = Span(0, len(header.text)).shifted(header.start - statement.start)
+    whole = Span(0, len(statement.text))
+    return replace(statement, node=None, faulty=True), Diagnostic(
+        "used-twice",
+        "the first line is given twice",
+        whole,
+        related=(Label(first, "first given here"),),
+        help="keep one of the two",
+        fix=Fix("delete the second", (Label(whole, ""),), safe=False),
+    )
 
 
 def _wrong_header(first: str) -> Diagnostic:

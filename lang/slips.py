@@ -6,10 +6,11 @@ A table, tried from the top. `lang.diagnosis` picks the slip that covers the pla
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 _NUMBER = r"(?:[0-9]+(?:\.[0-9]+)?(?:/[0-9]+(?:\.[0-9]+)?)*|\{[^{}]*\})"
-_NAME = r"[^\W\d_]\w*"
+_WORD = r"[^\W\d_]\w*"
 _LABEL = r"(?:row|round)s?\s+[0-9]+(?:\s*[-–−]\s*[0-9]+)?|next\s+(?:" + _NUMBER + r"\s+)?(?:row|round)s?"
 
 
@@ -28,10 +29,11 @@ class Slip:
     write: str | None = None
     safe: bool = True
 
-    def compiled(self) -> re.Pattern[str]:
-        """Return the pattern, ready for use; `re` keeps it."""
-        whole = self.pattern.replace("<LABEL>", f"(?:{_LABEL})").replace("<N>", _NUMBER)
-        return re.compile(whole.replace("<W>", _NAME), re.IGNORECASE)
+    def compiled(self, reserved: Iterable[str]) -> re.Pattern[str]:
+        """Return the pattern, ready for use; `<NAME>` is a word that is not `reserved`."""
+        name = rf"(?!(?:{'|'.join(sorted(reserved))})\b){_WORD}"
+        whole = self.pattern.replace("<LABEL>", f"(?:{_LABEL})").replace("<NAME>", name)
+        return re.compile(whole.replace("<N>", _NUMBER).replace("<W>", _WORD), re.IGNORECASE)
 
 
 SLIPS = (
@@ -335,7 +337,7 @@ SLIPS = (
     ),
     Slip(
         "count-order",
-        r"(?<=[:,\[(])(\s*)(<W>)\s+(<N>)(?=\s*(?:,|=|\]|\)|\Z))",
+        r"(?<=[:,\[(])(\s*)(<NAME>)\s+(<N>)(?=\s*(?:,|=|\]|\)|\Z))",
         "the count stands after the stitch",
         "write the count first: `{3} {2}`",
         "{1}{3} {2}",

@@ -49,9 +49,10 @@ REFUSED = [entry for entry in ENTRIES if not entry.taken]
 
 @pytest.mark.parametrize("entry", [entry for entry in ENTRIES if entry.taken], ids=lambda entry: entry.text)
 def test_takes(entry: Entry) -> None:
-    tree, faults = parse(Source("lines.txt", HEADER + entry.text + "\n"))
+    header = "" if entry.text.lower().startswith("turnchain") else HEADER
+    tree, faults = parse(Source("lines.txt", header + entry.text + "\n"))
     assert faults == ()
-    assert isinstance(tree.statements[1].node, Node)
+    assert isinstance(tree.statements[-1].node, Node)
 
 
 @pytest.mark.parametrize("entry", REFUSED, ids=lambda entry: entry.text)

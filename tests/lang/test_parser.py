@@ -335,6 +335,13 @@ def test_a_version_of_another_day() -> None:
     assert "reads version 1" in found.help
 
 
+def test_two_first_lines() -> None:
+    text = HEADER + "row 1: sc\nturnchain 1, UK\n"
+    found = fault(text)
+    assert (found.name, text[slice(*found.span)]) == ("used-twice", "turnchain 1, UK")
+    assert text[slice(*found.related[0].span)] == "turnchain 1, US"
+
+
 # ---- whatever is typed
 
 
