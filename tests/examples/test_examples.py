@@ -1,0 +1,75 @@
+"""The patterns in `examples/`: each compiles clean, and what is published of it is kept as a golden file."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from syrupy.assertion import SnapshotAssertion
+from syrupy.extensions.single_file import SingleFileSnapshotExtension, WriteMode
+
+from turnchain.compiler.pipeline import Analysis, analyse
+from turnchain.compiler.publish import FORMATS, render
+from turnchain.compiler.wording import document
+from turnchain.lang.parser import parse
+from turnchain.lang.printer import printed
+from turnchain.lang.source import Source
+
+EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.tch"))
+
+
+def analysed(path: Path) -> Analysis:
+    return analyse(Source(path.name, path.read_text(encoding="utf-8")))
+
+
+class Page(SingleFileSnapshotExtension):
+    """One file a pattern, named and readable as what it is."""
+
+    _write_mode = WriteMode.TEXT
+    file_extension = "html"
+
+
+class Post(Page):
+    file_extension = "md"
+
+
+def test_there_are_examples() -> None:
+    assert len(EXAMPLES) >= 6
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+class TestExample:
+    def test_checks_clean(self, path: Path) -> None:
+        assert analysed(path).diagnostics == ()
+
+    def test_is_written_in_the_canonical_form(self, path: Path) -> None:
+        text = path.read_text(encoding="utf-8")
+
+        tree, _ = parse(Source(path.name, text))
+
+        assert printed(tree) == text
+
+    def test_page(self, path: Path, snapshot: SnapshotAssertion) -> None:
+        page = render(document(analysed(path), "US", "full"), "html")
+
+        assert page == snapshot(extension_class=Page, name=path.stem)
+
+    def test_post(self, path: Path, snapshot: SnapshotAssertion) -> None:
+        post = render(document(analysed(path), "UK", "short"), "markdown")
+
+        assert post == snapshot(extension_class=Post, name=path.stem)
+
+    @pytest.mark.parametrize("name", FORMATS)
+    @pytest.mark.parametrize("dialect", ["US", "UK"])
+    @pytest.mark.parametrize("words", ["full", "short"])
+    def test_every_count_is_published(self, path: Path, name: str, dialect: str, words: str) -> None:
+        shown = document(analysed(path), dialect, words)
+
+        out = render(shown, name)
+
+        counts = [
+            entry.count for section in shown.sections for entry in section.entries if hasattr(entry, "count")
+        ]
+        assert counts
+        for count in counts:
+            assert count.split(" ")[0] in out
