@@ -48,6 +48,8 @@ _ITEM_ENDS = {
     "STRING",
 }
 
+# Characters, beside letters and digits, that mean something somewhere in a line.
+_SIGNS = "_.,:=#\"“”„()[]{}+-–−*/×"
 _HAS_ITEMS = re.compile(r"(?:rows?|rounds?|next|stitch)\b", re.IGNORECASE)
 
 # By terminal, what is likeliest to be meant first.
@@ -129,7 +131,7 @@ def stray_word(text: str, at: int, end: int, lark: Lark) -> Diagnostic:
         return Diagnostic("stray-word", "the line ends too soon", Span(max(0, at - 1), at), help=advice)
     shown = f"`{found if len(found) <= 30 else found[:29] + '…'}`"
     span = Span(at, end)
-    if not (found[0].isalnum() or found[0].isascii() or found[0] in "“”„‘’–−—×"):
+    if not (found[0].isalnum() or found[0] in _SIGNS):
         return Diagnostic("wrong-character", f"{shown} is no character of the language", span, help=advice)
     reserved = found.lower() in grammar.reserved_words()
     item = (found[0].isalnum() and not reserved) or found[0] in "[({"

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import logging
 from dataclasses import dataclass
-from importlib.resources import files
 from pathlib import Path
 
 import pytest
@@ -158,10 +157,3 @@ def test_unfit_tables_are_passed_over(spoilt: str, tmp_path: Path, monkeypatch: 
     assert grammar._loaded(grammar.text(), None) is None
     assert grammar.parser().parse("row 1: sc").data == "row"
     assert sorted(tmp_path.iterdir()) == before, "nothing is written while the compiler runs"
-
-
-def test_tables_beside_the_grammar_are_current() -> None:
-    stored = files("turnchain.grammar").joinpath(tables.FILE_NAME)
-    if not stored.is_file():
-        pytest.skip("this checkout has no tables: they are made when the package is built")
-    assert stored.read_bytes().startswith(tables.tables_key(grammar.text()) + b"\n")

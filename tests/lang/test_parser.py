@@ -273,6 +273,7 @@ def test_a_fault_costs_one_statement() -> None:
         ("row 1: sc\x00", "wrong-character", "\x00"),
         ("note A\x1bB", "wrong-character", "\x1b"),
         ("row 1: 6 sc ✂ dc", "wrong-character", "✂"),
+        ("row 1: sc to end ! = 10", "wrong-character", "!"),
         ("row 1: sc blo blo", "used-twice", "blo"),
         ("row 1 rs with A ws: sc", "used-twice", "ws"),
         ("row 1: 1000000000000001 sc", "too-large", "1000000000000001"),
