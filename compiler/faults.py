@@ -19,6 +19,13 @@ class Fault(Exception):  # noqa: N818 - a signal between a statement and its par
         self.diagnostic = diagnostic
 
 
+class HeldBack(Fault):
+    """What the statement at hand hangs on has a fault that is told elsewhere, so nothing more is said of it."""
+
+    def __init__(self) -> None:
+        super().__init__(Diagnostic("held-back", "told where it is defined", Span(0, 0)))
+
+
 def fault(name: str, message: str, span: Span, **more: Any) -> Fault:
     """Return the signal for an error; `more` are fields of its diagnostic."""
     return Fault(Diagnostic(name, message, span, **more))

@@ -22,6 +22,8 @@ class OwnStitch:
     """As the author spells it where it is defined."""
     body: Steps | SaidStep
     explanation: str | None
+    size: int = field(default=1, compare=False)
+    """The items it is made of, stitches within it written out."""
 
 
 @dataclass(frozen=True, slots=True)

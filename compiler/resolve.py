@@ -7,6 +7,7 @@ plan, and the counter sees that.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 
 from ..lang.diagnostics import Diagnostic, Fix, Label
@@ -15,7 +16,6 @@ from ..lang.measures import convert
 from ..lang.source import Span
 from ..lang.stitches import Stitch, other_dialect, vocabulary
 from ..lang.syntax import (
-    NOWHERE,
     AsFits,
     Body,
     ChartRow,
@@ -25,6 +25,7 @@ from ..lang.syntax import (
     Item,
     Leave,
     Let,
+    NameValue,
     Number,
     Piece,
     Place,
@@ -51,7 +52,7 @@ from ..lang.syntax import (
 )
 from ..lang.syntax import Label as RowLabel
 from ..lang.syntax import Stop as StopNode
-from .faults import Fault, fault
+from .faults import Fault, HeldBack, fault
 from .plan import (
     BracketStep,
     ChainStep,
@@ -78,10 +79,13 @@ from .plan import (
     TogetherStep,
 )
 from .scope import Definition, Scope
-from .values import Arithmetics
+from .values import DEEPEST, Arithmetics
 
 MOST_ROWS_BY_RULE = 100_000
 """Rows that `row` makes different from one another, in one statement."""
+
+LARGEST_STITCH = 10_000
+"""Items in one of the author's stitches."""
 
 ALL_STITCHES = frozenset({"st", "sts", "stitch", "stitches"})
 
@@ -115,7 +119,12 @@ class _Resolver:
     size: int
     shared: Shared
     arithmetic: Arithmetics
-    own_stitches: dict[str, OwnStitch | None] = field(default_factory=dict)
+    own_stitches: dict[str, tuple[OwnStitch, bool]] = field(default_factory=dict)
+    """The author's stitches, and whether they differ from size to size."""
+    broken: dict[str, Fault | None] = field(default_factory=dict)
+    """The author's stitches that can't be worked out, as `Arithmetics.broken` has it."""
+    defining: list[Definition] = field(default_factory=list)
+    """The author's stitches being worked out, each for the one before it."""
     diagnostics: list[Diagnostic] = field(default_factory=list)
     pieces: list[PiecePlan] = field(default_factory=list)
     piece: _PieceState | None = None
@@ -126,14 +135,26 @@ class _Resolver:
         """Work out every `let` and `stitch` once, so that a fault in one is told where it stands."""
         for definition in self.scope.definitions.values():
             node = definition.node
-            try:
+            with suppress(HeldBack):
                 if isinstance(node, Let):
-                    self.arithmetic.evaluate(node.value)
+                    self.arithmetic.evaluate(NameValue(node.name, node.name_span))
                 else:
                     self._own(node.name)
-            except Fault as found:
-                if definition.own_file:
-                    self.diagnostics.append(found.diagnostic.shifted(definition.start))
+        for broken in (self.arithmetic.broken, self.broken):
+            for key, found in broken.items():
+                if found is not None:
+                    self._report_definition(self.scope.definitions[key], found.diagnostic)
+
+    def _report_definition(self, definition: Definition, found: Diagnostic) -> None:
+        if definition.used_at is not None:
+            message = f"`{definition.node.name}` of the file brought in can't be worked out: {found.message}"
+            found = Diagnostic(found.name, message, definition.used_at, help=found.help, facts=found.facts)
+        self.diagnostics.append(found.shifted(0 if definition.used_at is not None else definition.start))
+
+    def _report(self, found: Fault, start: int) -> None:
+        """Tell a fault whose places are offsets from `start`, unless it is told elsewhere."""
+        if not isinstance(found, HeldBack):
+            self.diagnostics.append(found.diagnostic.shifted(start))
 
     def statement(self, statement: Statement) -> None:
         match statement.node:
@@ -174,7 +195,7 @@ class _Resolver:
         try:
             work(statement.node, statement)  # type: ignore[operator]
         except Fault as found:
-            self.diagnostics.append(found.diagnostic.shifted(statement.start))
+            self._report(found, statement.start)
 
     def _begin_piece(self, node: Piece, statement: Statement) -> None:
         make = 1
@@ -184,7 +205,7 @@ class _Resolver:
                 if setting.name is not None:
                     self._stitch(setting.name, node.span)
         except Fault as found:
-            self.diagnostics.append(found.diagnostic.shifted(statement.start))
+            self._report(found, statement.start)
         self.piece = _PieceState(node, statement.start, make)
 
     def _finish_piece(self) -> None:
@@ -282,13 +303,13 @@ class _Resolver:
                 )
             rows = self._rows(node, statement, first, times)
         except Fault as found:
-            self.diagnostics.append(found.diagnostic.shifted(statement.start))
+            self._report(found, statement.start)
         total: tuple[CheckedTotal, ...] = ()
         totals: tuple[tuple[CheckedTotal, ...], ...] = ()
         try:
             total, totals = self._totals(node, first, times)
         except Fault as found:
-            self.diagnostics.append(found.diagnostic.shifted(statement.start))
+            self._report(found, statement.start)
         numbered = node.label.first is not None
         stretch = Stretch(node, statement.start, first, times, rows, total, totals, until, numbered)
         piece.parts.append(stretch)
@@ -674,18 +695,35 @@ class _Resolver:
     def _own(self, name: str) -> OwnStitch | None:
         """Return the author's stitch of that name, if there is one. Raises Fault if it can't be worked out."""
         key = name.casefold()
-        if key in self.own_stitches:
-            known = self.own_stitches[key]
-            if known is None:
-                raise _defined_by_itself(name)
-            return known
+        known = self.own_stitches.get(key)
+        if known is not None:
+            self.arithmetic.varies = self.arithmetic.varies or known[1]
+            return known[0]
         definition = self.scope.definitions.get(key)
         if definition is None or not isinstance(definition.node, StitchDefinition):
             return None
-        self.own_stitches[key] = None
-        own = self._defined(definition, definition.node)
-        self.own_stitches[key] = own
-        return own
+        if definition in self.defining:
+            raise _defined_by_itself(name, self.defining[-1].node.name_span)
+        if key in self.broken:
+            raise HeldBack
+        if len(self.defining) >= DEEPEST:
+            span = self.defining[-1].node.name_span
+            raise fault("too-large", f"more than {DEEPEST} stitches are made of one another", span)
+        outside, self.arithmetic.varies = self.arithmetic.varies, False
+        self.defining.append(definition)
+        try:
+            own = self._defined(definition, definition.node)
+            self.own_stitches[key] = own, self.arithmetic.varies
+            return own
+        except HeldBack:
+            self.broken.setdefault(key, None)
+            raise
+        except Fault as found:
+            self.broken[key] = found
+            raise HeldBack from None
+        finally:
+            self.arithmetic.varies = self.arithmetic.varies or outside
+            self.defining.pop()
 
     def _defined(self, definition: Definition, node: StitchDefinition) -> OwnStitch:
         scope = self.scope
@@ -695,7 +733,15 @@ class _Resolver:
             match node.body:
                 case Body():
                     steps = self._steps(node.body)
-                    return OwnStitch(node.name, steps, node.explanation)
+                    size = _written_out(steps)
+                    if size > LARGEST_STITCH:
+                        raise fault(
+                            "too-large",
+                            f"`{node.name}` has more than {LARGEST_STITCH:,} items, the stitches in it written out",
+                            node.name_span,
+                            help="repeat with a bracket: `[2 sc, dc] x 12`",
+                        )
+                    return OwnStitch(node.name, steps, node.explanation, size)
                 case Words():
                     return OwnStitch(node.name, self._words(node.body), node.explanation)
         finally:
@@ -783,6 +829,20 @@ def _of_piece(chain: TurningChain) -> Opening | None:
     return Opening(chain.chains, chain.manner, stated=False) if chain.chains else None
 
 
+def _written_out(steps: Steps) -> int:
+    """Count the items of steps, those of the author's stitches among them written out."""
+    size = 0
+    for step in steps:
+        match step:
+            case OwnStep(own):
+                size += own.size
+            case BracketStep(body) | GroupStep(body) | TogetherStep(body):
+                size += _written_out(body)
+            case _:
+                size += 1
+    return size
+
+
 def _first_stitch(steps: Steps) -> Stitch | None:
     """Return the first stitch that steps make; None if they begin with chains or with words."""
     for step in steps:
@@ -823,5 +883,5 @@ def _not_yet(what: str, span: Span) -> Fault:
     )
 
 
-def _defined_by_itself(name: str) -> Fault:
-    return fault("unknown-stitch", f"stitch `{name}` is defined by itself", NOWHERE)
+def _defined_by_itself(name: str, span: Span) -> Fault:
+    return fault("unknown-stitch", f"stitch `{name}` is defined by itself", span, help="make it of other stitches")

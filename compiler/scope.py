@@ -41,8 +41,13 @@ class Definition:
     node: Let | StitchDefinition
     start: int
     dialect: str
-    own_file: bool
-    """False if it came in by `use`."""
+    used_at: Span | None = None
+    """The `use` that brought it in, in the pattern's own source; None if it stands there itself."""
+
+    @property
+    def own_file(self) -> bool:
+        """Whether it stands in the pattern itself."""
+        return self.used_at is None
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,7 +146,7 @@ def _take(
         case Use():
             found.uses.append(statement)
             if (loaded := included(statement)) is not None:
-                _include(loaded[1], found)
+                _include(loaded[1], statement.node.span.shifted(statement.start), found)
         case Piece(name=name, name_span=span):
             if (first := found.pieces.get(name.casefold())) is not None:
                 found.diagnostics.append(_twice(f"piece `{name}`", statement, first, span))
@@ -177,16 +182,16 @@ def _define(
         found.diagnostics.append(_reserved(name, span, statement.start, "a stitch of the trade"))
     elif key in PLACE_WORDS:
         found.diagnostics.append(_reserved(name, span, statement.start, "a place to work into"))
-    found.definitions[key] = Definition(node, statement.start, found.dialect, own_file=True)
+    found.definitions[key] = Definition(node, statement.start, found.dialect)
 
 
-def _include(tree: Tree, found: _Gathering) -> None:
+def _include(tree: Tree, used_at: Span, found: _Gathering) -> None:
     dialect = dialect_of(tree)
     for statement in tree.statements:
         node = statement.node
         if isinstance(node, Let | StitchDefinition):
             found.definitions.setdefault(
-                node.name.casefold(), Definition(node, statement.start, dialect, own_file=False)
+                node.name.casefold(), Definition(node, statement.start, dialect, used_at)
             )
 
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from ..lang.source import Span
 from ..lang.syntax import Arithmetic, Fitted, Let, NameValue, Number, RowNumber, Value
-from .faults import fault
+from .faults import Fault, HeldBack, fault
 
 if TYPE_CHECKING:
     from decimal import Decimal
@@ -18,6 +18,10 @@ if TYPE_CHECKING:
 
 LARGEST = 10**15
 """No count in a pattern may pass this."""
+
+
+DEEPEST = 64
+"""Definitions that hang on one another."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +45,13 @@ class Arithmetics:
     """The number of the row at hand."""
     varies: bool = False
     uses_row: bool = False
-    depth: int = 0
+    broken: dict[str, Fault | None] = field(default_factory=dict)
+    """The `let`s that do not come out, by name with case folded: the fault, its places offsets into the `let`;
+    None where that hangs on another one."""
+    working: set[str] = field(default_factory=set)
+    """The `let`s being worked out."""
+    known: dict[str, tuple[Quantity, bool]] = field(default_factory=dict)
+    """What `let`s come to, and whether that differs from size to size."""
 
     def count(self, value: Value) -> int:
         """Return the whole number that `value` comes to, 0 at least.
@@ -94,7 +104,8 @@ class Arithmetics:
                 return self._fitted(value)
 
     def _let(self, name: str, span: Span) -> Quantity:
-        let = self.lets.get(name.casefold())
+        key = name.casefold()
+        let = self.lets.get(key)
         if let is None:
             from difflib import get_close_matches
 
@@ -105,13 +116,31 @@ class Arithmetics:
                 else f"define it: `let {name} = 8`"
             )
             raise fault("unknown-name", f"no `let` is called `{name}`", span, help=offer)
-        if self.depth > 64:
+        if key in self.known:
+            quantity, varies = self.known[key]
+            self.varies = self.varies or varies
+            return quantity
+        if key in self.working:
             raise fault("unknown-name", f"`{name}` is defined by itself", span, help="give it a number")
-        self.depth += 1
+        if key in self.broken:
+            raise HeldBack
+        if len(self.working) >= DEEPEST:
+            raise fault("too-large", f"more than {DEEPEST} `let`s hang on one another", span)
+        outside, self.varies = self.varies, False
+        self.working.add(key)
         try:
-            return self.evaluate(let.value)
+            quantity = self.evaluate(let.value)
+            self.known[key] = (quantity, self.varies)
+            return quantity
+        except HeldBack:
+            self.broken.setdefault(key, None)
+            raise
+        except Fault as found:
+            self.broken[key] = found
+            raise HeldBack from None
         finally:
-            self.depth -= 1
+            self.varies = self.varies or outside
+            self.working.remove(key)
 
     def _fitted(self, value: Fitted) -> Quantity:
         from ..lang.measures import convert, fitted
