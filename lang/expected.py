@@ -49,7 +49,7 @@ _ITEM_ENDS = {
 }
 
 # Characters, beside letters and digits, that mean something somewhere in a line.
-_SIGNS = "_.,:=#\"“”„()[]{}+-–−*/×"
+_SIGNS = '_.,:=#"“”„()[]{}+-–−*/×'
 _HAS_ITEMS = re.compile(r"(?:rows?|rounds?|next|stitch)\b", re.IGNORECASE)
 
 # By terminal, what is likeliest to be meant first.
