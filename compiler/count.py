@@ -715,7 +715,7 @@ def _stated_ground(
         if not part.kind:
             if row is not None and row.after.places != row.stitches:
                 return None
-            if row is None and _makes_spaces(stretch):
+            if row is None and _makes_spaces(stretch, state.plan):
                 return None
             return Edge((Run(Place("st"), part.count),) if part.count else (), part.count, unknown=True)
     if row is not None:
@@ -724,7 +724,9 @@ def _stated_ground(
     return None
 
 
-def _makes_spaces(stretch: Stretch) -> bool:
+def _makes_spaces(stretch: Stretch, piece: PiecePlan) -> bool:
+    """Tell whether rows may make spaces; where they can't be worked out, a repeat is like the rows before it."""
+
     def chains(steps: Steps) -> bool:
         return any(
             isinstance(step, ChainStep)
@@ -739,7 +741,12 @@ def _makes_spaces(stretch: Stretch) -> bool:
     if stretch.rows:
         return any(chains(row.body) for row in stretch.rows)
     content = stretch.node.content
-    return not isinstance(content, Body) or any(
+    if isinstance(content, RepeatRows):
+        written = [part for part in piece.parts if isinstance(part, Stretch) and part.start < stretch.start]
+        return any(
+            _makes_spaces(part, piece) for part in written if not isinstance(part.node.content, RepeatRows)
+        )
+    return isinstance(content, Body) and any(
         (isinstance(item, Some) and item.name.casefold() == "ch") or isinstance(item, Words)
         for item in items_of(content)
     )

@@ -192,6 +192,8 @@ class RowPlan:
     loop: str | None = None
     reads_chains: bool = False
     """Every chain of the edge before is a place."""
+    by_number: Row | None = field(default=None, compare=False, repr=False)
+    """The statement it comes from, if the row's number is reckoned with there; else None."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ plan, and the counter sees that.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
@@ -13,7 +14,9 @@ from dataclasses import dataclass, field, replace
 from ..lang.diagnostics import Diagnostic, Fix, Label
 from ..lang.measures import Gauge as GaugeMeasure
 from ..lang.measures import convert
+from ..lang.parser import parsed_statement
 from ..lang.source import Span
+from ..lang.statements import cut
 from ..lang.stitches import Stitch, other_dialect, vocabulary
 from ..lang.syntax import (
     AsFits,
@@ -108,6 +111,18 @@ class _PieceState:
     """First number, how many, and the rows worked in turn: one entry a stretch."""
     start_failed: bool = False
 
+    def add(self, stretch: Stretch) -> None:
+        """Take in the next rows."""
+        first, times, rows = stretch.first, stretch.times, stretch.rows
+        self.parts.append(stretch)
+        if first is None or times is None:
+            self.next_number = None
+        else:
+            self.spans.append((first, times, rows))
+            self.next_number = first + times
+        if times != 0:
+            self.recent = [*self.recent, *(_last_rows(rows, times) if rows else (None,))][-100:]
+
 
 Shared = dict[tuple[int, str], object]
 """What came out alike for all sizes, by the statement's place and what it is."""
@@ -186,8 +201,7 @@ class _Resolver:
         if word == "piece":
             self._finish_piece()
         elif self.piece is not None and word in ("row", "rows", "round", "rounds", "next"):
-            self.piece.parts.append(_unread(statement, self.piece.next_number))
-            self.piece.next_number = None
+            self._unread_row(statement, self.piece)
         elif self.piece is not None and word == "start":
             self.piece.start_failed = True
 
@@ -311,15 +325,20 @@ class _Resolver:
         except Fault as found:
             self._report(found, statement.start)
         numbered = node.label.first is not None
-        stretch = Stretch(node, statement.start, first, times, rows, total, totals, until, numbered)
-        piece.parts.append(stretch)
-        if first is None or times is None:
-            piece.next_number = None
-        else:
-            piece.spans.append((first, times, rows))
-            piece.next_number = first + times
-        if times != 0:
-            piece.recent = [*piece.recent, *(_last_rows(rows, times) if rows else (None,))][-100:]
+        piece.add(Stretch(node, statement.start, first, times, rows, total, totals, until, numbered))
+
+    def _unread_row(self, statement: Statement, piece: _PieceState) -> None:
+        """Keep of a row that can't be read its numbers and its total: the rows after it go on from them."""
+        node = _legible(statement)
+        first = node.label.first if node.label.first is not None else piece.next_number
+        times: int | None = None
+        total: tuple[CheckedTotal, ...] = ()
+        totals: tuple[tuple[CheckedTotal, ...], ...] = ()
+        with suppress(Fault):
+            times = self._times(node)
+            total, totals = self._totals(node, first, times)
+        numbered = node.label.first is not None
+        piece.add(Stretch(node, statement.start, first, times, (), total, totals, numbered=numbered))
 
     def _times(self, node: Row) -> int | None:
         label = node.label
@@ -344,7 +363,7 @@ class _Resolver:
     ) -> tuple[RowPlan, ...]:
         match node.content:
             case RepeatRows():
-                return self._repeated(node, node.content)
+                return self._repeated(node, node.content, first, times)
             case Work():
                 raise _not_yet("`work`", node.content.span)
             case Body():
@@ -364,12 +383,7 @@ class _Resolver:
             row = self._row_plan(node, body)
             if self.arithmetic.uses_row:
                 if times is None or times > MOST_ROWS_BY_RULE:
-                    raise fault(
-                        "too-large",
-                        f"`row` makes each of these rows different, and no more than {MOST_ROWS_BY_RULE:,} "
-                        "such rows can be written out",
-                        node.label.span,
-                    )
+                    raise _too_many_by_rule(node.label.span)
                 assert first is not None
                 rows = [row]
                 for number in range(first + 1, first + times):
@@ -398,9 +412,12 @@ class _Resolver:
             yarn=settings.yarn,
             loop=settings.loop or piece.loop,
             reads_chains=settings.chains_count or piece.chains_count,
+            by_number=node if self.arithmetic.uses_row else None,
         )
 
-    def _repeated(self, node: Row, content: RepeatRows) -> tuple[RowPlan, ...]:
+    def _repeated(
+        self, node: Row, content: RepeatRows, first: int | None, times: int | None
+    ) -> tuple[RowPlan, ...]:
         assert self.piece is not None
         if content.back is not None:
             if content.back == 0 or content.back > len(self.piece.recent):
@@ -421,10 +438,42 @@ class _Resolver:
         if any(row is None for row in rows):
             return ()
         repeated = tuple(row for row in rows if row is not None)
+        if times != 0 and any(row.by_number for row in repeated):
+            repeated = self._renumbered(repeated, content.span, first, times)
         settings = node.settings
         if settings != Settings():
             repeated = tuple(self._with_settings(row, settings) for row in repeated)
         return repeated
+
+    def _renumbered(
+        self, rows: tuple[RowPlan, ...], span: Span, first: int | None, times: int | None
+    ) -> tuple[RowPlan, ...]:
+        """Return rows worked in turn that reckon with their number, each with the number it now has."""
+        if first is None or times is None:
+            raise fault(
+                "unknown-name", "`row` has no number here: how many rows there are is not known", span
+            )
+        if times > MOST_ROWS_BY_RULE:
+            raise _too_many_by_rule(span)
+        numbered = []
+        try:
+            for number in range(first, first + times):
+                row = rows[(number - first) % len(rows)]
+                if row.by_number is not None:
+                    assert isinstance(row.by_number.content, Body)
+                    self.arithmetic.row = number
+                    row = self._row_plan(row.by_number, row.by_number.content)
+                numbered.append(row)
+        except HeldBack:
+            raise
+        except Fault as found:
+            shown = found.diagnostic
+            raise fault(
+                shown.name, f"as row {self.arithmetic.row}: {shown.message}", span, help=shown.help
+            ) from None
+        finally:
+            self.arithmetic.row = None
+        return tuple(numbered)
 
     def _with_settings(self, row: RowPlan, settings: Settings) -> RowPlan:
         assert self.piece is not None
@@ -792,9 +841,18 @@ def first_gauge(scope: Scope) -> GaugeMeasure | None:
     return None
 
 
-def _unread(statement: Statement, first: int | None) -> Stretch:
-    """Stand for a row that could not be read: what it makes is not known."""
-    return Stretch(Row(RowLabel("row"), Body(())), statement.start, first, None, ())
+def _legible(statement: Statement) -> Row:
+    """Return what can be read of a faulty row: its label and, unless it makes chains, its total."""
+    code = cut(statement.text).code
+    label, total = code.partition(":")[0], "=" + code.rpartition("=")[2]
+    for end in ("" if _CHAINS.search(code) else total, ""):
+        node = parsed_statement(f"{label}: sc to end {end}")
+        if isinstance(node, Row):
+            return replace(node, content=Body(()))
+    return Row(RowLabel("row"), Body(()))
+
+
+_CHAINS = re.compile(r"\bch\b|\"", re.IGNORECASE)
 
 
 def _last_rows(rows: tuple[RowPlan, ...], times: int | None) -> tuple[RowPlan | None, ...]:
@@ -874,6 +932,15 @@ def _refuse_stops_inside(body: Body) -> None:
             _refuse_stops_inside(item.body)
 
 
+def _too_many_by_rule(span: Span) -> Fault:
+    return fault(
+        "too-large",
+        f"`row` makes each of these rows different, and no more than {MOST_ROWS_BY_RULE:,} "
+        "such rows can be written out",
+        span,
+    )
+
+
 def _not_yet(what: str, span: Span) -> Fault:
     return fault(
         "not-yet",
@@ -884,4 +951,6 @@ def _not_yet(what: str, span: Span) -> Fault:
 
 
 def _defined_by_itself(name: str, span: Span) -> Fault:
-    return fault("unknown-stitch", f"stitch `{name}` is defined by itself", span, help="make it of other stitches")
+    return fault(
+        "unknown-stitch", f"stitch `{name}` is defined by itself", span, help="make it of other stitches"
+    )
