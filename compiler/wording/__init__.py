@@ -6,7 +6,7 @@ from ..document import Document
 from ..pipeline import Analysis
 from .front import front
 from .phrases import Voice
-from .rows import section
+from .sections import section
 
 
 def document(analysis: Analysis, dialect: str, words: str) -> Document:

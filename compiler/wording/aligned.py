@@ -108,18 +108,8 @@ def peel(worked: tuple[Worked, ...]) -> Peeled | None:
                 return Peeled(worked, step, False, False)
             one_place = step.target is not None
             count = first.count - 1
-            left = (
-                (
-                    replace(
-                        first,
-                        count=count,
-                        used=first.used if one_place else _without_first(first.used),
-                        passed=(),
-                    ),
-                )
-                if count
-                else ()
-            )
+            used = first.used if one_place else _without_first(first.used)
+            left = (replace(first, count=count, used=used, passed=()),) if count else ()
             if not left and rest and isinstance(rest[0].step, ChainStep) and rest[0].step.mark is None:
                 return Peeled(tuple(rest[1:]), step, True, False, rest[0].count)
             return Peeled((*left, *rest), step, True, one_place and bool(left))
@@ -128,7 +118,7 @@ def peel(worked: tuple[Worked, ...]) -> Peeled | None:
 
 
 def unrolled(worked: tuple[Worked, ...]) -> tuple[Worked, ...]:
-    """Return the items with the first turn of a bracket written out, nothing passed before its first place."""
+    """Return the items with the first turn of a bracket written out and nothing passed before it."""
     if not worked:
         return worked
     first, *rest = worked

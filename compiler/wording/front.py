@@ -10,9 +10,8 @@ from typing import TYPE_CHECKING
 from ...lang.measures import convert, hook_names, in_both
 from ...lang.stitches import vocabulary
 from ...lang.syntax import Gauge, Hook, Number, StitchDefinition, Text, Yarn
-from ..counted import Block, CountedPattern
+from ..counted import Block
 from ..document import Document, Headings, Section, Term
-from ..plan import Remark
 from .phrases import Voice, listed, sentence
 
 if TYPE_CHECKING:
@@ -94,8 +93,8 @@ def _sizes_note(sizes: tuple[str, ...]) -> str:
         return ""
     others = listed(sizes[1:])
     return (
-        f"Numbers are given for size {sizes[0]}, with those for {others} in brackets: {sizes[0]} ({', '.join(sizes[1:])}). "
-        "Where there is only one number, it is for every size."
+        f"Numbers are given for size {sizes[0]}, with those for {others} in brackets: "
+        f"{sizes[0]} ({', '.join(sizes[1:])}). Where there is only one number, it is for every size."
     )
 
 
@@ -176,8 +175,8 @@ def _notes(analysis: Analysis) -> Iterator[str]:
         yield "A turning chain of 1 does not count as a stitch: work the next stitch into the first place."
     if any(manner == "counts" for _, manner in openings):
         yield (
-            "Where a turning chain counts as a stitch, it is one of the stitches given at the end of the row; "
-            "the row after works the last stitch into its top."
+            "Where a turning chain counts as a stitch, it is one of those given at the end of the row, "
+            "and the row after works its last stitch into the top of it."
         )
 
 
@@ -192,10 +191,7 @@ def _cautions(analysis: Analysis) -> Iterator[str]:
     """Yield the usual caution where the pattern is for a small child."""
     if SMALL_CHILD.search(_one(analysis, "for")):
         yield (
-            "Caution: this is for a small child. Keep cords, ties and loose ends short and away from the neck, "
-            "fasten buttons, beads and other small parts so that they can't come off, and never leave a child "
-            "asleep with it unattended. Follow the safety rules of your own country."
+            "Caution: this is for a small child. Keep cords, ties and loose ends short and away from the "
+            "neck, fasten buttons, beads and other small parts so that they can't come off, and never leave "
+            "a child asleep with it unattended. Follow the safety rules of your own country."
         )
-
-
-_ = (CountedPattern, Remark)

@@ -1,4 +1,4 @@
-"""The small change of English: numbers for several sizes, ordinals, lists, plurals, the words of each dialect."""
+"""The small change of English: numbers for several sizes, ordinals, lists, plurals, each dialect's words."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ NOUNS = {
 
 @dataclass(slots=True)
 class Voice:
-    """How a pattern is worded: the reader's dialect, and words written out or short. Keeps what it has used."""
+    """How a pattern is worded: the reader's dialect, words written out or short, and what has been named."""
 
     dialect: str
     full: bool
@@ -66,6 +66,11 @@ class Voice:
             return full
         self.short_words.setdefault(short, full)
         return short
+
+    @property
+    def work(self) -> str:
+        """The verb before what is no verb itself, and a blank; the short form does without."""
+        return "work " if self.full else ""
 
     @property
     def chain(self) -> str:

@@ -8,8 +8,9 @@ from ..counted import Block, Worked
 from ..document import Term
 from ..plan import OwnStep, OwnStitch, SaidStep
 from .aligned import Across, align
-from .items import Where, items
+from .items import items
 from .phrases import Voice, sentence
+from .places import Where
 
 if TYPE_CHECKING:
     from ..pipeline import Analysis

@@ -1,0 +1,261 @@
+"""Places as English: what is worked into, what is passed, what is skipped."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+
+from ...lang.stitches import vocabulary
+from ..counted import Worked
+from ..fabric import CHAIN, SPACE, Place, Run, Segments, places
+from ..plan import BracketStep, LeaveStep, SkipStep, StitchStep, Target
+from .aligned import Across, runs
+from .phrases import Numbers, Voice, listed, ordinal, sized
+
+
+@dataclass(frozen=True, slots=True)
+class Where:
+    """What an item's words depend on beside itself."""
+
+    whole_row: bool = False
+    """The item is all that the row does."""
+    in_round: bool = False
+    top: bool = True
+    """It stands in the row itself, not in a bracket."""
+    exact: bool = True
+    """What is passed or skipped is the same each time it is worked."""
+    loop: str | None = None
+    """The loop that the whole row is worked in, and has been said."""
+    last_place: str = "place"
+    """What the stitch before was worked into, for `same`."""
+    in_same: bool = False
+    """The hook is at the item's place already."""
+    from_hook: bool = False
+    """The row is worked into single chains, counted from the hook."""
+    names: Mapping[str, int] = field(default_factory=dict)
+    """The marks and authors' stitches of the edge, and how many places each covers."""
+    marks: frozenset[str] = frozenset()
+    """Those that are marks."""
+
+    def which(self, item: Across) -> str:
+        """Return the word before a place: `next`, `last`, or `same`."""
+        if self.in_same:
+            return "same"
+        return "last" if item.to_last and self.top else "next"
+
+
+# ---- what sort of place ------------------------------------------------------------------------------------
+
+
+def sorts(parts: Segments) -> frozenset[Place]:
+    """Return the different places among segments."""
+    found: frozenset[Place] = frozenset()
+    for part in parts:
+        found |= {part.place} if type(part) is Run else sorts(part.parts)  # type: ignore[union-attr]
+    return found
+
+
+def kinds_of(parts: Segments) -> set[str]:
+    """Return the nouns of the places among segments: `stitch`, `chain`, `space`."""
+    return {
+        "chain" if place.kind == CHAIN else "space" if place.is_space else "stitch" for place in sorts(parts)
+    }
+
+
+def kinds_used(item: Across) -> set[str]:
+    """Return the nouns of what an item uses, in any size."""
+    return {kind for worked in item.present for kind in kinds_of(worked.used)}
+
+
+def noun(voice: Voice, item: Across, count: Numbers) -> str:
+    """Return the noun of what stitches are worked into: chains on a foundation, else stitches."""
+    return voice.noun("chain" if kinds_used(item) == {"chain"} else "stitch", count)
+
+
+def any_noun(voice: Voice, item: Across, count: Numbers) -> str:
+    """Return the noun of what an item uses, whatever it is."""
+    kinds = kinds_used(item)
+    return voice.noun(kinds.pop() if len(kinds) == 1 else "place", count)
+
+
+def space(voice: Voice, parts: Segments) -> str:
+    """Return `chain-2 space`, or `chain space` where they differ."""
+    chains = {place.chains for place in sorts(parts)}
+    size = f"-{chains.pop()}" if len(chains) == 1 and chains != {0} else ""
+    return f"{voice.chain}{size} {voice.word('space', 'sp')}"
+
+
+def _space_used(voice: Voice, item: Across) -> str:
+    return space(voice, tuple(part for worked in item.present for part in worked.used))
+
+
+def place_name(voice: Voice, item: Across) -> str:
+    """Return what an item was last worked into, for `the same ...` after it; empty if it was nothing."""
+    if isinstance(item.step, BracketStep):
+        return place_name(voice, item.body[-1]) if item.body else ""
+    target = getattr(item.step, "target", None)
+    if target is not None and target.kind == "ring":
+        return "ring"
+    match kinds_used(item):
+        case kinds if kinds == {"space"}:
+            return voice.word("space", "sp")
+        case kinds if kinds == {"stitch"}:
+            return voice.noun("stitch", (1,))
+        case kinds if kinds == {"chain"}:
+            return voice.chain
+    return ""
+
+
+# ---- worked into -------------------------------------------------------------------------------------------
+
+
+def each_of(voice: Voice, item: Across, where: Where) -> str:
+    """Return the places of a run: `each of the next 8 stitches`, `the last stitch`, `each stitch across`."""
+    uses = tuple(places(worked.used) if worked is not None else 0 for worked in item.each)
+    if where.whole_row and item.to_last and min(uses) > 1:
+        return f"each {noun(voice, item, (1,))} {'around' if where.in_round else 'across'}"
+    many = noun(voice, item, uses)
+    if set(uses) == {1}:
+        return voice.the(f"{where.which(item)} {many}")
+    which = f"{where.which(item)} {sized(uses)} {many}"
+    return f"each of {voice.the(which)}" if voice.full else which
+
+
+def into(voice: Voice, item: Across, target: Target, where: Where) -> str:
+    """Return where an item is worked, with its preposition."""
+    step = item.step
+    loop = getattr(step, "loop", None)
+    preposition = "in" if not loop or loop == where.loop else voice.loop(loop, row=False)
+    if isinstance(step, StitchStep) and step.stitch.family == "post":
+        preposition = "around"
+    return f"{preposition} {_target(voice, item, target, where)}"
+
+
+def _target(voice: Voice, item: Across, target: Target, where: Where) -> str:
+    match target.kind:
+        case "st":
+            return voice.the(f"{where.which(item)} {noun(voice, item, (1,))}")
+        case "same":
+            return voice.the(f"same {where.last_place}")
+        case "top":
+            last = f"last {voice.noun('stitch', (1,))}"
+            return f"{voice.the('top of')} {voice.the(last)}"
+        case "ring":
+            return voice.the("ring")
+        case "chain":
+            return _single_chain(voice, item, target, where)
+        case _:
+            return _ahead(voice, item, target, where)
+
+
+def _single_chain(voice: Voice, item: Across, target: Target, where: Where) -> str:
+    if isinstance(target.which, int) and where.from_hook:
+        return f"{voice.the(ordinal(target.which))} {voice.chain} from {voice.the('hook')}"
+    if item.any.used:
+        which = "same" if where.in_same else "next"
+        of = f"{voice.chain} of {voice.the(which)} {_space_used(voice, item)}"
+    else:
+        of = f"{voice.chain} of {voice.the('same')} {voice.word('space', 'sp')}"
+    match target.which:
+        case "each":
+            return f"each {of}"
+        case "middle":
+            return f"{voice.the('middle')} {of}"
+        case number:
+            assert isinstance(number, int)
+            return f"{voice.the(ordinal(number))} {of}"
+
+
+def _ahead(voice: Voice, item: Across, target: Target, where: Where) -> str:
+    name = target.name
+    which = "same" if where.in_same else "next"
+    if name == SPACE:
+        return voice.the(f"{which} {_space_used(voice, item)}")
+    if name == CHAIN:
+        return voice.the(f"{which} {voice.chain}")
+    stitch = vocabulary("US").find(name)
+    if stitch is not None:
+        return voice.the(f"{which} {voice.stitch(stitch)}")
+    place = _space_used(voice, item) if kinds_used(item) == {"space"} else voice.noun("stitch", (1,))
+    if where.names.get(name, 1) > 1:
+        center = "center" if voice.dialect == "US" else "centre"
+        return f"{voice.the(center)} {place} of {voice.the(which)} “{name}”"
+    return voice.the(f"{which} {place} marked “{name}”" if name in where.marks else f"{which} “{name}”")
+
+
+# ---- passed and skipped ------------------------------------------------------------------------------------
+
+
+def passed(voice: Voice, item: Across, where: Where) -> list[str]:
+    """Return the words for what a look-ahead goes past, if that is to be said."""
+    if not where.exact or where.from_hook or where.in_same or isinstance(item.step, SkipStep):
+        return []
+    if getattr(item.step, "target", None) is None or not any(worked.passed for worked in item.present):
+        return []
+    return [f"{voice.skip} {_stretch(voice, item, _passed_places)}"]
+
+
+def skipped(voice: Voice, item: Across, step: SkipStep, where: Where) -> str:
+    """Return the words for an author's own skip."""
+    if where.exact:
+        return f"{voice.skip} {_stretch(voice, item, _all_places)}"
+    if step.kind is not None:
+        kind = voice.noun("space", (1,)) if step.kind == SPACE else f"“{step.kind}”"
+        return f"{voice.skip} up to and with {voice.the('next')} {kind}"
+    many = any_noun(voice, item, item.count)
+    counted = many if set(item.count) == {1} else f"{sized(item.count)} {many}"
+    return f"{voice.skip} {voice.the('next')} {counted}"
+
+
+def left(voice: Voice, item: Across) -> str:
+    """Return the words for places left at the end of a row."""
+    return f"leave {voice.the('remaining')} {_stretch(voice, item, _used_places)} unworked"
+
+
+def slipped_over(voice: Voice, parts: Segments) -> str:
+    """Return the places that a round is slip stitched over to reach its first one."""
+    words = []
+    for kind, chains, count in runs(parts) or []:
+        each = "each of " if count > 1 and voice.full else ""
+        words.append(f"in {each}{_named_run(voice, kind, chains, (count,))}")
+    return listed(words)
+
+
+def _passed_places(worked: Worked) -> Segments:
+    return worked.passed
+
+
+def _used_places(worked: Worked) -> Segments:
+    return worked.used
+
+
+def _all_places(worked: Worked) -> Segments:
+    return (*worked.passed, *worked.used)
+
+
+def _stretch(voice: Voice, item: Across, which: Callable[[Worked], Segments]) -> str:
+    """Return places by kind: `the next 2 stitches and the next chain-2 space`."""
+    leaving = isinstance(item.step, LeaveStep)
+    parts = [which(worked) if worked is not None else () for worked in item.each]
+    described = [runs(each) for each in parts]
+    shapes = {tuple((kind, chains) for kind, chains, _ in each) for each in described if each}
+    if len(shapes) != 1 or None in described:
+        count = tuple(places(each) for each in parts)
+        words = f"{sized(count)} {voice.noun('place', count)}"
+        return words if leaving else f"{voice.the('next')} {words}"
+    (shape,) = shapes
+    words_of = []
+    for index, (kind, chains) in enumerate(shape):
+        count = tuple(each[index][2] if each else 0 for each in described)
+        words_of.append(_named_run(voice, kind, chains, count, leaving=leaving))
+    return listed(words_of)
+
+
+def _named_run(voice: Voice, kind: str, chains: int, count: Numbers, *, leaving: bool = False) -> str:
+    if kind == "space":
+        of = voice.word("space", "sp") if set(count) == {1} else voice.word("spaces", "sps")
+        name = f"{voice.chain}-{chains} {of}" if chains else f"{voice.chain} {of}"
+    else:
+        name = voice.noun(kind, count)
+    words = name if set(count) == {1} else f"{sized(count)} {name}"
+    return words if leaving else voice.the(f"next {words}")

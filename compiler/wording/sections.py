@@ -1,0 +1,270 @@
+"""A piece as English: its rows in order, like ones merged, sizes side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from ...lang.syntax import RepeatRows, Text
+from ..counted import Block, CountedPiece, CountedRow
+from ..document import Prose, RowText, Section
+from ..plan import PiecePlan, Remark
+from .opening import joining
+from .phrases import Numbers, Voice, listed, sentence, sized
+from .rows import count_text, row_text
+
+
+@dataclass(frozen=True, slots=True)
+class _Entry:
+    """A row, or like rows merged, on the way to being printed."""
+
+    unit: str
+    numbers: Numbers
+    """The number of the first of them, by size."""
+    times: Numbers
+    text: str
+    count: str
+    closing: str
+    only: tuple[str, ...] = ()
+    """The sizes that have this row, where not all do."""
+    side: str = ""
+    of_cycle: tuple[int, int, int] | None = None
+    """For a row of a stretch that repeats others: first and last row repeated, and which of them it is."""
+
+
+def section(voice: Voice, pieces: Sequence[CountedPiece], sizes: Sequence[str], anchor: str) -> Section:
+    """Return a piece, all sizes together."""
+    plan = pieces[0].plan
+    entries: list[RowText | Prose] = [Prose("start", text) for text in _start(voice, pieces)]
+    waiting: list[_Entry] = []
+    blocks_at = [index for index, part in enumerate(pieces[0].parts) if isinstance(part, Block)]
+    for index, part in enumerate(pieces[0].parts):
+        if isinstance(part, Remark):
+            if part.node.key == "finish":
+                continue
+            entries += _printed(waiting, anchor, last=not blocks_at or index > blocks_at[-1])
+            waiting = []
+            entries.append(prose(part.node))
+            continue
+        blocks = [piece.parts[index] for piece in pieces]
+        waiting += _entries(voice, [block for block in blocks if isinstance(block, Block)], plan, sizes)
+    entries += _printed(waiting, anchor, last=True)
+    return Section(plan.node.title or plan.node.name.replace("_", " "), anchor, tuple(entries))
+
+
+def prose(node: Text) -> Prose:
+    """Return a paragraph of the author's."""
+    return Prose(node.key, " ".join(node.lines))
+
+
+def _start(voice: Voice, pieces: Sequence[CountedPiece]) -> Iterator[str]:
+    start = pieces[0].plan.start
+    if start is None:
+        return
+    count = tuple(piece.start_count for piece in pieces)
+    make = tuple(piece.plan.make for piece in pieces)
+    if set(make) != {1}:
+        yield f"Make {sized(make)}."
+    match start.kind:
+        case "ring":
+            yield "Make an adjustable ring."
+        case "joined chain":
+            yield sentence(
+                f"{voice.chain} {sized(count)} and {joining(voice)} in {voice.the('first')} {voice.chain} "
+                "to form a ring, taking care not to twist it"
+            )
+        case "chain" | "for":
+            yield sentence(f"{voice.chain} {sized(count)}")
+        case _:
+            assert start.stitch is not None
+            joined = (
+                f" and {joining(voice)} in {voice.the('first')} of them" if "joined" in start.kind else ""
+            )
+            yield sentence(f"work {voice.stitches_of(start.stitch, count)}{joined}")
+    if pieces[0].plan.node.manner == "spiral rounds":
+        yield (
+            "Work in a continuous spiral: do not join the rounds. Place a marker in the first stitch of each "
+            "round and move it up as you go."
+        )
+
+
+# ---- from blocks to entries --------------------------------------------------------------------------------
+
+
+def _entries(
+    voice: Voice, blocks: Sequence[Block], plan: PiecePlan, sizes: Sequence[str]
+) -> Iterator[_Entry]:
+    """Yield the rows of one statement, all sizes together."""
+    repeats = blocks[0].stretch.node.content
+    if all(len(block.rows) <= 1 for block in blocks) and len({block.times for block in blocks}) > 1:
+        rows = [block.rows[0] if block.rows else None for block in blocks]
+        yield _entry(voice, rows, tuple(block.times for block in blocks), blocks, plan, sizes)
+        return
+    for rows, times, done in _side_by_side(blocks):
+        counts = tuple(times if row is not None else 0 for row in rows)
+        entry = _entry(voice, rows, counts, blocks, plan, sizes)
+        if isinstance(repeats, RepeatRows) and repeats.first is not None:
+            last = repeats.last if repeats.last is not None else repeats.first
+            if last > repeats.first and times == 1:
+                cycle = last - repeats.first + 1
+                entry = replace(entry, of_cycle=(repeats.first, last, done % cycle))
+        yield entry
+
+
+def _side_by_side(blocks: Sequence[Block]) -> Iterator[tuple[list[CountedRow | None], int, int]]:
+    """Yield the rows of a block that go together in all sizes, how many like them follow, how many came."""
+    queues = [[(row, row.times) for row in block.rows] for block in blocks]
+    done = 0
+    while any(queues):
+        times = min(queue[0][1] for queue in queues if queue)
+        yield [queue[0][0] if queue else None for queue in queues], times, done
+        for queue in queues:
+            if queue:
+                row, left = queue[0]
+                queue[0] = (row, left - times)
+                if left == times:
+                    queue.pop(0)
+        done += times
+
+
+def _entry(
+    voice: Voice,
+    rows: Sequence[CountedRow | None],
+    times: Numbers,
+    blocks: Sequence[Block],
+    plan: PiecePlan,
+    sizes: Sequence[str],
+) -> _Entry:
+    present = [row for row in rows if row is not None]
+    some_only = len(present) < len(rows)
+    only = tuple(size for size, row in zip(sizes, rows, strict=False) if row is not None) if some_only else ()
+    shown: list[CountedRow | None] = list(present) if only else list(rows)
+    numbers = tuple(
+        block.first if block.first is not None else 0
+        for block, row in zip(blocks, rows, strict=True)
+        if row is not None or not only
+    )
+    if len(rows) == len(numbers):
+        numbers = tuple(
+            row.number if row is not None else number for row, number in zip(rows, numbers, strict=True)
+        )
+    text, closing = row_text(voice, shown, plan)
+    counts = tuple(time for time, row in zip(times, rows, strict=True) if row is not None or not only)
+    return _Entry(
+        present[0].plan.unit,
+        numbers,
+        counts,
+        text,
+        count_text(voice, shown, plan),
+        closing,
+        only,
+        present[0].plan.side or "",
+    )
+
+
+# ---- from entries to print ---------------------------------------------------------------------------------
+
+
+def _printed(entries: list[_Entry], anchor: str, *, last: bool) -> Iterator[RowText]:
+    merged = _merged(_cycles_said(entries))
+    for index, entry in enumerate(merged):
+        closing = entry.closing
+        ends_piece = last and index == len(merged) - 1
+        if ends_piece and set(entry.times) == {1}:
+            closing = closing.removesuffix("Turn.").strip()
+        label = _label(entry)
+        text = f"{entry.text} {closing}".strip() if entry.text else closing
+        yield RowText(label, _anchor(anchor, entry), text, entry.count)
+
+
+def _label(entry: _Entry) -> str:
+    unit = entry.unit.capitalize()
+    side = {"rs": " (right side)", "ws": " (wrong side)"}.get(entry.side, "")
+    only = f" ({listed(entry.only)} only)" if entry.only else ""
+    one = len(set(entry.numbers)) == 1
+    if set(entry.times) == {1}:
+        label = f"{unit} {entry.numbers[0]}" if one else f"Next {entry.unit}"
+    elif one and len(set(entry.times)) == 1:
+        label = f"{unit}s {entry.numbers[0]}–{entry.numbers[0] + entry.times[0] - 1}"
+    else:
+        label = f"Next {sized(entry.times)} {entry.unit}s"
+    return f"{label}{side}{only}"
+
+
+def _anchor(anchor: str, entry: _Entry) -> str:
+    return f"{anchor}-{entry.unit}-{'-'.join(map(str, dict.fromkeys(entry.numbers)))}" + "".join(
+        f"-{''.join(c if c.isascii() and c.isalnum() else '-' for c in size.lower())}" for size in entry.only
+    )
+
+
+def _merged(entries: list[_Entry]) -> list[_Entry]:
+    """Make one of rows that follow one another and say the same."""
+    merged: list[_Entry] = []
+    for entry in entries:
+        before = merged[-1] if merged else None
+        if before is not None and _same(before, entry):
+            times = tuple(a + b for a, b in zip(before.times, entry.times, strict=True))
+            merged[-1] = replace(before, times=times)
+        else:
+            merged.append(entry)
+    return merged
+
+
+def _same(before: _Entry, entry: _Entry) -> bool:
+    return (
+        before.text == entry.text
+        and before.count == entry.count
+        and before.closing == entry.closing
+        and before.unit == entry.unit
+        and before.only == entry.only
+        and before.side == entry.side == ""
+        and (len(set(before.times)) == 1) == (len(set(entry.times)) == 1)
+    )
+
+
+def _cycles_said(entries: list[_Entry]) -> list[_Entry]:
+    """Say a stretch that goes on as rows before it did, with the same counts, as a repeat of those rows."""
+    by_number = {
+        (entry.numbers[0] + index): entry
+        for entry in entries
+        if len(set(entry.numbers)) == 1 and len(set(entry.times)) == 1 and entry.of_cycle is None
+        for index in range(min(entry.times[0], 100))
+    }
+    out: list[_Entry] = []
+    index = 0
+    while index < len(entries):
+        run = _cycle_run(entries, index, by_number)
+        if run > 1:
+            out.append(_as_repeat(entries[index : index + run]))
+        else:
+            out.append(entries[index])
+        index += max(1, run)
+    return out
+
+
+def _cycle_run(entries: list[_Entry], start: int, by_number: Mapping[int, _Entry]) -> int:
+    cycle = entries[start].of_cycle
+    if cycle is None:
+        return 0
+    first, last, _ = cycle
+    run = 0
+    for entry in entries[start:]:
+        if entry.of_cycle is None or entry.of_cycle[:2] != (first, last):
+            break
+        source = by_number.get(first + entry.of_cycle[2])
+        if source is None or (source.text, source.count) != (entry.text, entry.count) or entry.only:
+            break
+        run += 1
+    return run if run > last - first else 0
+
+
+def _as_repeat(run: list[_Entry]) -> _Entry:
+    assert run[0].of_cycle is not None
+    assert run[-1].of_cycle is not None
+    first, last, _ = run[0].of_cycle
+    unit = run[0].unit
+    end = first + run[-1].of_cycle[2]
+    rows = listed([str(number) for number in range(first, last + 1)])
+    text = f"Work {unit}s {rows} in turn, ending with {unit} {end}."
+    times = tuple(sum(entry.times[size] for entry in run) for size in range(len(run[0].times)))
+    return _Entry(unit, run[0].numbers, times, text, run[-1].count, "")
