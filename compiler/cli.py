@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import os
 import sys
-from typing import TYPE_CHECKING, Annotated, Any, Optional
+from typing import TYPE_CHECKING, Annotated, Any, NoReturn, Optional
 
 import typer
 from typer.core import TyperCommand, TyperGroup
@@ -180,7 +180,7 @@ def watch(
 
     from .commands import WRONG_USE, Outcome
     from .commands.publish import WrongUse, outputs_of
-    from .files import read, shown
+    from .files import read, shown, why
     from .watch import Preview, Watch
 
     choices = _choices(to, out, terms, words)
@@ -191,7 +191,8 @@ def watch(
         read(file)
         preview = Preview(os.path.basename(shown(file)), port)
     except (WrongUse, OSError) as error:
-        _finish(Outcome(WRONG_USE, err=f"turnchain: {shown(file)} can't be watched: {error}"))
+        words_for_it = why(error) if isinstance(error, OSError) else str(error)
+        _finish(Outcome(WRONG_USE, err=f"turnchain: {shown(file)} can't be watched: {words_for_it}"))
         return
     with preview:
         typer.echo(f"The preview is at {preview.address} (Ctrl-C stops)")
@@ -269,6 +270,16 @@ def main() -> None:
         app()
     except KeyboardInterrupt:
         sys.exit(INTERRUPTED)
+    except OSError as error:
+        _give_up(error)
+
+
+def _give_up(error: OSError) -> NoReturn:
+    """Stop because what there is to say can't be written, as on a full disk."""
+    # What is still held back would fail once more when the program ends.
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    typer.echo(f"turnchain: the output can't be written: {error.strerror or error}", err=True)
+    sys.exit(2)
 
 
 def _choices(to: list[str] | None, out: str | None, terms: str | None, words: str) -> Choices:

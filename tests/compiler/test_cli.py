@@ -2,8 +2,10 @@
 
 import json
 import os
+import signal
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -559,6 +561,30 @@ def test_a_reader_that_goes_away_is_no_fault() -> None:
     done = subprocess.run(command, shell=True, capture_output=True, text=True, check=False)
     assert done.stdout.count("\n") == 1
     assert done.stderr == ""
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a disk that is always full")
+def test_a_full_disk_is_said_in_one_line() -> None:
+    save("hat.tch")
+    with open("/dev/full", "w") as full:
+        program = "from turnchain.compiler.cli import main; main()"
+        command = [sys.executable, "-c", program, "check", "hat.tch"]
+        done = subprocess.run(command, stdout=full, stderr=subprocess.PIPE, text=True, check=False)
+    assert done.returncode == 2
+    assert done.stderr.startswith("turnchain: the output can't be written: ")
+    assert done.stderr.count("\n") == 1
+
+
+def test_ctrl_c_ends_the_program_as_shells_expect() -> None:
+    program = "print(flush=True)\nfrom turnchain.compiler.cli import main\nmain()"
+    command = [sys.executable, "-c", program, "check", "-"]
+    pipes = {"stdin": subprocess.PIPE, "stdout": subprocess.PIPE, "stderr": subprocess.PIPE}
+    running = subprocess.Popen(command, **pipes)  # type: ignore[call-overload]
+    running.stdout.readline()
+    time.sleep(1)
+    running.send_signal(signal.SIGINT)
+    _, err = running.communicate(timeout=20)
+    assert (running.returncode, err) == (130, b"")
 
 
 def test_a_terminal_that_knows_few_characters_gets_marks_for_the_others() -> None:

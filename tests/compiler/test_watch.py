@@ -7,13 +7,15 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
-from contextlib import suppress
+from contextlib import chdir, suppress
 from http.client import HTTPConnection
 from pathlib import Path
 
 import pytest
+from turnchain.compiler.cli import app
 from turnchain.compiler.commands.publish import Choices
 from turnchain.compiler.watch import SETTLING, Preview, Watch, saves
+from typer.testing import CliRunner
 
 COASTER = """turnchain 1, US
 pattern Coaster
@@ -225,6 +227,21 @@ def test_a_stitch_changed_in_a_file_brought_in_is_published_again(pattern: Path,
     )
     assert told[0].startswith("wrote ")
     assert "makes 25 stitches" in told[1]
+
+
+def test_a_port_that_is_taken_is_said_in_one_line(pattern: Path, preview: Preview) -> None:
+    done = CliRunner().invoke(app, ("watch", str(pattern), "--port", str(preview.port)))
+    assert done.exit_code == 2
+    assert done.stderr == f"turnchain: {pattern} can't be watched: address already in use\n"
+
+
+@pytest.mark.parametrize(
+    "words", [("gone.tch",), ("-",), ("hat.tch", "--out", "-"), ("hat.tch", "--port", "x")]
+)
+def test_what_can_not_be_watched_is_refused(pattern: Path, words: tuple[str, ...]) -> None:
+    with chdir(pattern.parent):
+        assert CliRunner().invoke(app, ("watch", *words)).exit_code == 2
+    assert [path.name for path in pattern.parent.iterdir()] == ["hat.tch"]
 
 
 def test_the_program_publishes_and_stops_cleanly(pattern: Path) -> None:
