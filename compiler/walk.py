@@ -369,9 +369,10 @@ class Walk:
         if one is not None and one.uses and not self._opens_ahead(step.body):
             wanted = self._places_to(step.stop)
             count, rest = divmod(wanted, one.uses)
-            if rest and not self._spaces_within(wanted):
+            if not rest:
+                return self._turns(step, count)
+            if not self._spaces_within(wanted):
                 raise self._uneven(step, wanted, one.uses)
-            return self._turns(step, count + bool(rest))
         return self._as_fits(step, step.stop)
 
     def _turns(self, step: BracketStep, count: int) -> Worked:

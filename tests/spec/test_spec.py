@@ -106,7 +106,9 @@ def test_an_example_comes_out_as_worked_by_hand(example: Example) -> None:
         else:
             told.remove(match)
     wrong += [
-        f"reported, not claimed: {said(*each, example)}" for each in told if each[0].severity is Severity.ERROR
+        f"reported, not claimed: {said(*each, example)}"
+        for each in told
+        if each[0].severity is Severity.ERROR
     ]
     assert not wrong, "\n".join(wrong)
 
@@ -127,7 +129,9 @@ def check(claim: str, found: Analysis) -> Iterator[str]:
             if "in size" in claim and not claim.endswith(f"in size {pattern.size}"):
                 continue
             piece = pattern.pieces[-1]
-            have = piece.start_count if claim.startswith("starts") else sum(row.times for row in rows_of(piece))
+            have = (
+                piece.start_count if claim.startswith("starts") else sum(row.times for row in rows_of(piece))
+            )
             if have != number:
                 yield f"{claim}: has {have}"
         return
@@ -138,12 +142,12 @@ def check(claim: str, found: Analysis) -> Iterator[str]:
         if match["size"] not in (None, pattern.size):
             continue
         (piece,) = (
-            each for each in pattern.pieces if match["piece"] in (None, each.plan.node.name) or len(pattern.pieces) == 1
+            each
+            for each in pattern.pieces
+            if match["piece"] in (None, each.plan.node.name) or len(pattern.pieces) == 1
         )
         for number in numbers:
-            row = next(
-                (row for row in rows_of(piece) if row.number <= number < row.number + row.times), None
-            )
+            row = next((row for row in rows_of(piece) if row.number <= number < row.number + row.times), None)
             if row is None:
                 yield f"{claim}: row {number} is not counted"
                 continue
@@ -197,7 +201,10 @@ def edge_text(parts: Segments) -> str:
             words[-1] = (words[-1][0] + count, word)
         else:
             words.append((count, word))
-    return ", ".join(word if count == 1 or not count else f"{count} {word}" for count, word in words) or "nothing"
+    return (
+        ", ".join(word if count == 1 or not count else f"{count} {word}" for count, word in words)
+        or "nothing"
+    )
 
 
 def worded(parts: Segments) -> Iterator[tuple[int, str]]:
@@ -236,7 +243,9 @@ def where(diagnostic: Diagnostic, source: Source, in_house: bool, example: Examp
     return line, source.column(start), " ".join(source.text[start:end].split())
 
 
-def is_as_claimed(claim: str, diagnostic: Diagnostic, source: Source, in_house: bool, example: Example) -> bool:
+def is_as_claimed(
+    claim: str, diagnostic: Diagnostic, source: Source, in_house: bool, example: Example
+) -> bool:
     match = FAULT.match(claim)
     assert match
     line, column, text = where(diagnostic, source, in_house, example)
