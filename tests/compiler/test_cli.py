@@ -193,6 +193,7 @@ def test_a_stitch_comes_from_a_file_beside_or_below_the_pattern(place: str) -> N
     [
         ("../house.tch", "it lies outside the pattern's folder"),
         ("below/../../house.tch", "it lies outside the pattern's folder"),
+        ("below/../own.tch", "it lies outside the pattern's folder"),
         ("/etc/passwd", "it lies outside the pattern's folder"),
         ("C:/house.tch", "it lies outside the pattern's folder"),
         ("link.tch", "it lies outside the pattern's folder"),
@@ -205,6 +206,7 @@ def test_a_stitch_comes_from_a_file_beside_or_below_the_pattern(place: str) -> N
 )
 def test_nothing_else_is_brought_in(path: str, why: str) -> None:
     save("house.tch", HOUSE)
+    save("work/own.tch", HOUSE)
     save("work/nested.tch", 'turnchain 1, US\nuse "house.tch"\n')
     Path("work/below").mkdir()
     Path("work/link.tch").symlink_to(Path("house.tch").resolve())
@@ -297,6 +299,7 @@ def test_a_pattern_with_errors_leaves_what_was_published_and_the_others_are_publ
         (("hat.tch", "hat.txt"), ("--to", "html"), "would both be written to hat.html"),
         (("hat.txt",), ("--to", "text"), "would be written over hat.txt"),
         (("linked.txt",), ("--to", "text"), "would be written over linked.txt"),
+        (("twin.txt",), ("--to", "text", "--out", "a"), "would be written over twin.txt"),
         (("-",), (), "add `--out -`"),
         (("hat.tch", "hat.txt"), ("--out", "-"), "one pattern at a time"),
     ],
@@ -307,6 +310,8 @@ def test_what_would_be_lost_is_refused_before_anything_is_written(
     for name in ("a/hat.tch", "b/hat.tch", "hat.tch", "hat.txt"):
         save(name)
     Path("linked.txt").symlink_to("hat.txt")
+    save("twin.txt")
+    os.link("twin.txt", "a/twin.txt")
     before = sorted(Path().rglob("*"))
     done = turnchain("publish", *names, *options)
     assert done.exit_code == 2
