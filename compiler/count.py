@@ -154,7 +154,7 @@ def _chains_for_turning(plan: PiecePlan) -> int:
     return 0
 
 
-# ---- stretches -----------------------------------------------------------------------------------------------
+# ---- stretches -----------------------------------------------------------------------------------------
 
 
 def _count_stretch(stretch: Stretch, state: _PieceCount) -> None:
@@ -360,7 +360,7 @@ def _too_many_rows(stretch: Stretch) -> Diagnostic:
     )
 
 
-# ---- one row -------------------------------------------------------------------------------------------------
+# ---- one row -------------------------------------------------------------------------------------------
 
 
 def _one(stretch: Stretch, plan: RowPlan, state: _PieceCount) -> tuple[CountedRow | None, bool]:
@@ -436,7 +436,7 @@ def _note_marks(row: CountedRow, state: _PieceCount) -> None:
         for part in parts:
             if type(part) is Named and part.is_mark:
                 state.mark_rows[part.label] = _said_row(row.plan.unit, row.number)
-            if type(part) is not Run:
+            if not isinstance(part, Run):
                 note(part.parts)
 
     note(row.after.parts)
@@ -560,10 +560,9 @@ def _check_opening(
             help=f"write `{plan.unit} ... tch 1:` for a turning chain that does not count",
         )
     if first.stitch.height < opening.chains:
-        name = first.stitch.us.name
         raise fault(
             "turning-chain",
-            f"{chain} can't count as the first stitch: the {first.stitch.us_source} is only "
+            f"{chain} can't count as the first stitch, which is only "
             f"{plural(first.stitch.height, 'chain')} high",
             first.span,
             help=f"write `tch {first.stitch.height} counts`, or `tch 1` for one that does not count",
@@ -644,7 +643,7 @@ def _slip(worked: tuple[Worked, ...], piece: PiecePlan, ground: Edge) -> tuple[S
     return first.lead, worked
 
 
-# ---- totals --------------------------------------------------------------------------------------------------
+# ---- totals --------------------------------------------------------------------------------------------
 
 
 def _have(kind: str, row: CountedRow, piece: PiecePlan) -> int:
@@ -725,7 +724,7 @@ def _stated_ground(
 
 
 def _makes_spaces(stretch: Stretch, piece: PiecePlan) -> bool:
-    """Tell whether rows may make spaces; where they can't be worked out, a repeat is like the rows before it."""
+    """Tell whether rows may make spaces; a repeat that can't be worked out is like the rows before it."""
 
     def chains(steps: Steps) -> bool:
         return any(
@@ -764,7 +763,7 @@ def _tallies(worked: tuple[Worked, ...], what: object) -> tuple[Label, ...]:
     return tuple(Label(each.step.span, str(what(each))) for each in worked if what(each))  # type: ignore[operator]
 
 
-# ---- first things --------------------------------------------------------------------------------------------
+# ---- first things --------------------------------------------------------------------------------------
 
 
 def _first_leaf(body: Steps) -> Step | None:

@@ -552,7 +552,7 @@ class Cursor:
         return None
 
     def _enter(self, segment: Segment) -> None:
-        assert type(segment) is not Run
+        assert not isinstance(segment, Run)
         self._frames.append(_Frame(segment, 0, segment.times if type(segment) is Repeat else 1))
 
     def _whole_turns(self, limit: int) -> int:

@@ -20,7 +20,7 @@ class Fault(Exception):  # noqa: N818 - a signal between a statement and its par
 
 
 class HeldBack(Fault):
-    """What the statement at hand hangs on has a fault that is told elsewhere, so nothing more is said of it."""
+    """What the statement at hand hangs on has a fault that is told elsewhere: nothing more is said of it."""
 
     def __init__(self) -> None:
         super().__init__(Diagnostic("held-back", "told where it is defined", Span(0, 0)))

@@ -17,7 +17,10 @@ from .scope import Scope, gather
 from .suspicions import suspicions
 
 Included = Callable[[str], Source]
-"""Reads the file that a `use` names, relative to the pattern's folder. Raises OSError with words for the maker."""
+"""Reads the file that a `use` names, relative to the pattern's folder.
+
+Raises OSError with words for the maker.
+"""
 
 
 @dataclass(frozen=True, slots=True)

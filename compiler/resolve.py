@@ -742,7 +742,7 @@ class _Resolver:
         )
 
     def _own(self, name: str) -> OwnStitch | None:
-        """Return the author's stitch of that name, if there is one. Raises Fault if it can't be worked out."""
+        """Return the author's stitch of that name, if there is one. Raises Fault where that fails."""
         key = name.casefold()
         known = self.own_stitches.get(key)
         if known is not None:
@@ -786,7 +786,7 @@ class _Resolver:
                     if size > LARGEST_STITCH:
                         raise fault(
                             "too-large",
-                            f"`{node.name}` has more than {LARGEST_STITCH:,} items, the stitches in it written out",
+                            f"`{node.name}` has more than {LARGEST_STITCH:,} items, written out",
                             node.name_span,
                             help="repeat with a bracket: `[2 sc, dc] x 12`",
                         )

@@ -1,4 +1,4 @@
-"""The names of a pattern: its header, lets, stitches, marks and sizes, gathered before any row is looked at."""
+"""The names of a pattern: header, lets, stitches, marks and sizes, gathered before any row is looked at."""
 
 from __future__ import annotations
 

@@ -46,8 +46,8 @@ class Arithmetics:
     varies: bool = False
     uses_row: bool = False
     broken: dict[str, Fault | None] = field(default_factory=dict)
-    """The `let`s that do not come out, by name with case folded: the fault, its places offsets into the `let`;
-    None where that hangs on another one."""
+    """The `let`s that do not come out, by name with case folded: the fault, its places offsets into the
+    `let`; None where that hangs on another one."""
     working: set[str] = field(default_factory=set)
     """The `let`s being worked out."""
     known: dict[str, tuple[Quantity, bool]] = field(default_factory=dict)
@@ -165,20 +165,29 @@ class Arithmetics:
         return Quantity(fitted(exact, value.fit))
 
 
+def _alike(left: Quantity, right: Quantity) -> tuple[Quantity, Quantity]:
+    """Return both as fractions if one of them is: fractions and decimals do not go together."""
+    from fractions import Fraction
+
+    if not (isinstance(left.number, Fraction) or isinstance(right.number, Fraction)):
+        return left, right
+    return Quantity(Fraction(left.number), left.unit), Quantity(Fraction(right.number), right.unit)
+
+
 def _combined(operator: str, left: Quantity, right: Quantity, span: Span) -> Quantity:
+    if operator in ("+", "-") and left.unit != right.unit:
+        right = _in_unit_of(left, right, span)
+    left, right = _alike(left, right)
     if operator in ("+", "-"):
-        unit = left.unit
-        second = right.number
-        if left.unit != right.unit:
-            unit, second = _in_unit_of(left, right, span)
-        return Quantity(left.number + second if operator == "+" else left.number - second, unit)  # type: ignore[operator]
+        number = left.number + right.number if operator == "+" else left.number - right.number  # type: ignore[operator]
+        return Quantity(number, left.unit)
     if operator == "*":
         if left.unit and right.unit:
             raise fault("unit-mismatch", "two measurements can't be multiplied", span)
         return Quantity(left.number * right.number, left.unit or right.unit)  # type: ignore[operator]
     if right.unit is not None or right.number == 0:
         raise fault("not-whole", "`div` wants a plain number other than 0 after it", span)
-    if left.number % right.number and left.unit is None:
+    if left.unit is None and left.number % right.number:  # type: ignore[operator]
         raise fault(
             "not-whole",
             f"{left.number} div {right.number} does not come out even",
@@ -192,7 +201,7 @@ def _combined(operator: str, left: Quantity, right: Quantity, span: Span) -> Qua
     return Quantity(Fraction(left.number) / Fraction(right.number), left.unit)
 
 
-def _in_unit_of(left: Quantity, right: Quantity, span: Span) -> tuple[str, Fraction]:
+def _in_unit_of(left: Quantity, right: Quantity, span: Span) -> Quantity:
     from ..lang.measures import convert, same_kind
 
     if left.unit is None or right.unit is None or not same_kind(left.unit, right.unit):
@@ -202,7 +211,7 @@ def _in_unit_of(left: Quantity, right: Quantity, span: Span) -> tuple[str, Fract
             span,
             help="give both the same kind of unit, or none",
         )
-    return left.unit, convert(right.number, right.unit, left.unit)
+    return Quantity(convert(right.number, right.unit, left.unit), left.unit)
 
 
 def _said(quantity: Quantity) -> str:

@@ -1,9 +1,10 @@
 """The walk of one row along its edge: every item uses places up and makes new ones.
 
-A bracket that finds the same ground each time is walked once and multiplied, in two ways. Where its items look
-at nothing but the number of stitches (`profile`), its turns are taken in one piece. Elsewhere the walk goes on
-turn by turn until the cursor stands as it stood before, one repeat of the edge further on; what lies between is
-then multiplied. Without `accelerate` every turn is walked: the tests hold the two against each other.
+A bracket that finds the same ground each time is walked once and multiplied, in two ways. Where its items
+look at nothing but the number of stitches (`profile`), its turns are taken in one piece. Elsewhere the walk
+goes on turn by turn until the cursor stands as it stood before, one repeat of the edge further on; what lies
+between is then multiplied. Without `accelerate` every turn is walked: the tests hold the two against each
+other.
 """
 
 from __future__ import annotations
@@ -106,7 +107,7 @@ def _profile(step: Step) -> Profile | None:
             return None
 
 
-# ---- what steps make, wherever they are worked ---------------------------------------------------------------
+# ---- what steps make, wherever they are worked ---------------------------------------------------------
 
 
 def marked(made: Made, mark: str | None) -> Made:
@@ -206,7 +207,7 @@ def _no_room(step: Step) -> Fault:
     )
 
 
-# ---- the walk ------------------------------------------------------------------------------------------------
+# ---- the walk ------------------------------------------------------------------------------------------
 
 
 @dataclass(slots=True)
@@ -547,7 +548,7 @@ class Walk:
                 f"{plural(left, 'place')} of {self.before} {'is' if left == 1 else 'are'} left unworked, "
                 f"a chain space among them",
                 self._span(step),
-                help=f"the bracket looks for {said_place(wanted)}: work or `leave` what comes after the last one",
+                help=f"the bracket looks for {said_place(wanted)}: work or `leave` what comes after it",
                 facts={"left": left},
             )
         self.cursor.take(self.cursor.remaining, stitches_only=False)
@@ -603,7 +604,7 @@ class Walk:
                         f"{plural(left, 'place')} {'is' if left == 1 else 'are'} left here, "
                         "and an even number has no middle one",
                         span,
-                        help="`to middle` wants an odd number: work or leave one more, or change the row before",
+                        help="`to middle` wants an odd number: work one more, or change the row before",
                         facts={"found": left},
                     )
                 return left // 2
@@ -716,7 +717,7 @@ class Walk:
         if ordinal <= done:
             raise fault(
                 "nothing-ahead",
-                f"the {_ordinal(ordinal)} chain from the hook lies behind: {plural(done, 'chain')} are used already",
+                f"the {_ordinal(ordinal)} chain from the hook lies behind: {done} are used already",
                 self._span(step),
                 help=f"name a later chain, from the {_ordinal(done + 1)} on",
             )
@@ -779,12 +780,11 @@ class Walk:
         chains = found.place.chains
         after = f" after {plural(found.taken, 'stitch', 'stitches')}" if found.taken else ""
         space = f"a chain-{chains} space" if chains else "a space"
-        name = step.stitch.us_source if isinstance(step, StitchStep) else "sc"
         return fault(
             "space-in-the-way",
             f"{space} comes up{after}, and a plain stitch is not worked into a space",
             self._span(step),
-            help=f"say what to do with it: `{name} in sp`, `{name} in each ch`, or `skip sp`",
+            help="say what to do with it: work `in sp` or `in each ch`, or `skip sp`",
             facts={"chains": chains, "after": found.taken},
         )
 
@@ -832,7 +832,7 @@ class Walk:
         if count is None and diagnostic.name == "too-few-places":
             return fault(
                 "uneven-repeat",
-                f"the bracket fits {plural(turn - 1, 'time')}, and what is then left is too little for another",
+                f"the bracket fits {plural(turn - 1, 'time')}, and what is left is too little for another",
                 self._span(step),
                 notes=(f"in turn {turn}: {diagnostic.message}",),
                 help="change the row before, or end the bracket earlier: `[...] to last 3`",
@@ -854,7 +854,7 @@ class Walk:
         return has_space(self.cursor.copy().take(wanted, stitches_only=False))
 
 
-# ---- small things --------------------------------------------------------------------------------------------
+# ---- small things --------------------------------------------------------------------------------------
 
 
 def plural(count: int, one: str, many: str | None = None) -> str:

@@ -6,7 +6,6 @@ from collections import Counter
 
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from turnchain.compiler.count import count_row
 from turnchain.compiler.counted import Block, CountedRow
 from turnchain.compiler.fabric import (
     NOTHING,
@@ -19,7 +18,6 @@ from turnchain.compiler.fabric import (
     Place,
     Repeat,
     Run,
-    Segment,
     Segments,
     edge,
     joined,
@@ -270,7 +268,8 @@ fitting = st.sampled_from(
     [
         ("[3 sc, 2 ch, skip 1]", 4), ("[sc, dc as p, sc]", 3), ("[(2 dc, ch, 2 dc) in st, skip 1, 2 ch]", 2),
         ("[2 sc, 2 ch as q, 2 sc]", 4), ("[sc, [dc, ch] x 3, sc2tog, 2 ch]", 6), ("[frill, 2 sc]", 3),
-        ("[ch, dc, 2 ch, dc as p]", 2), ("[sc in st, ch, dc in same, skip 2]", 3), ("[[sc, hdc] x 2, 3 ch]", 4),
+        ("[ch, dc, 2 ch, dc as p]", 2), ("[sc in st, ch, dc in same, skip 2]", 3),
+        ("[[sc, hdc] x 2, 3 ch]", 4),
     ]
 )  # fmt: skip
 looking = st.lists(
@@ -289,7 +288,8 @@ looking = st.lists(
 @settings(max_examples=400, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(
     fitting, st.integers(1, 12), st.lists(fitting, max_size=1), looking, st.integers(1, 25), st.sampled_from(
-        ["{0} x {1}, leave rest", "{0} to end", "{0} to last 3, leave rest", "[{0} x {1}, ch] x 2, leave rest",
+        ["{0} x {1}, leave rest", "{0} to end", "{0} to last 3, leave rest",
+         "[{0} x {1}, ch] x 2, leave rest",
          "[{0} x 3, skip 1] x {1}, leave rest", "skip 2, {0} x {1}, leave rest"]
     ), st.sampled_from(["turned rows", "joined rounds"]),
 )  # fmt: skip
@@ -337,7 +337,8 @@ def last_row(rows: str) -> tuple[CountedRow, int]:
 def test_nested_repeats_of_plain_stitches_walk_no_turn() -> None:
     n = 1_000_000
     row, turns = last_row(
-        f"start {(3 * n + 1) * n} ch, joined\nround 1: [[2 sc, 2 sc in st] x {n}, dc] x {n} = {(4 * n + 1) * n}"
+        f"start {(3 * n + 1) * n} ch, joined\n"
+        f"round 1: [[2 sc, 2 sc in st] x {n}, dc] x {n} = {(4 * n + 1) * n}"
     )
     assert row.stitches == (4 * n + 1) * n
     assert turns == 0

@@ -2,16 +2,16 @@
 
 A page is Markdown. Under `## title` stand a block with rows and a list of what is expected:
 
-- `row 2: 12 stitches; 14 places; edge 3 dc, chain-2 space, 3 dc; kinds 12 dc, 4 sp, 4 corner` - the edge in the
-  order it was made; a row may be `row 2 of Band` and `row 2 in size small`, or `rows 2-4`
+- `row 2: 12 stitches; 14 places; edge 3 dc, chain-2 space, 3 dc; kinds 12 dc, 4 sp, 4 corner` - the edge in
+  the order it was made; a row may be `row 2 of Band`, `row 2 in size small`, `rows 2-4`
 - `finds 2 sc, 3 ch` - what a row meets, in the order it meets it; `turning chain 3 counts`; `slips over 2 dc`
 - `starts with 140`; `works 7 rows`
-- `error too-few-places, line 3, at "12 sc"; expected 12, found 10; in size small` - every error must be listed,
-  a warning may be; a line is counted in the block; `house line 2` is one in the file `house.tch`, shown in a block that begins with
-  `# house.tch`
+- `error too-few-places, line 3, at "12 sc"; expected 12, found 10; in size small` - every error must be
+  listed, a warning may be; a line is counted in the block; `house line 2` is one in the file `house.tch`,
+  shown in a block that begins with `# house.tch`
 
-`turnchain 1, US` and a title are put before a block that does not begin with them. What stands in `open.md` is
-expected of the compiler and not done yet.
+`turnchain 1, US` and a title are put before a block that does not begin with them. What stands in `open.md`
+is expected of the compiler and not done yet.
 """
 
 from __future__ import annotations
@@ -39,7 +39,8 @@ ROW = re.compile(
     re.DOTALL,
 )
 FAULT = re.compile(
-    r'(?P<severity>error|warning) (?P<name>[\w-]+), (?P<file>house )?line (?P<line>\d+), at "(?P<at>[^"]*|.+)"'
+    r"(?P<severity>error|warning) (?P<name>[\w-]+), (?P<file>house )?line (?P<line>\d+), "
+    r'at "(?P<at>[^"]*|.+)"'
     r"(?:, column (?P<column>\d+))?(?:; (?P<more>.+))?\Z",
     re.DOTALL,
 )
@@ -270,6 +271,7 @@ def said(diagnostic: Diagnostic, source: Source, in_house: bool, example: Exampl
     sizes = f"; in size {', '.join(diagnostic.sizes)}" if diagnostic.sizes else ""
     facts = ", ".join(f"{key} {value}" for key, value in diagnostic.facts.items())
     return (
-        f'{diagnostic.severity.value} {diagnostic.name}, {"house " if in_house else ""}line {line}, at "{text}", '
+        f"{diagnostic.severity.value} {diagnostic.name}, {'house ' if in_house else ''}line {line}, "
+        f'at "{text}", '
         f"column {column}; {facts}{sizes} - {diagnostic.message} {diagnostic.notes}"
     )
