@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 import subprocess
 from collections.abc import Iterator, Mapping
 from functools import cache
@@ -139,3 +140,26 @@ def test_the_top_of_the_repository_holds_the_house_and_no_more() -> None:
     ).stdout.split("\0")
     top = {path.split("/")[0] for path in listed if path}
     assert {name for name in top if not name.startswith(".")} <= TOP_LEVEL
+
+
+def test_the_page_for_developers_names_every_module() -> None:
+    page = (ROOT / "DEVELOPERS.md").read_text("utf-8")
+    named = set(re.findall(r"`(\w+)`", page))
+    unnamed = {name for name in MODULES if MODULES[name].name != "__init__.py"} - {
+        name for name in MODULES if name.rpartition(".")[2] in named
+    }
+    assert unnamed == set()
+
+
+def test_the_page_for_developers_names_no_module_that_is_gone() -> None:
+    page = (ROOT / "DEVELOPERS.md").read_text("utf-8")
+    listed = set(re.findall(r"^\| `(\w+)` \|", page, re.MULTILINE))
+    assert listed
+    assert listed <= {name.rpartition(".")[2] for name in MODULES}
+
+
+def test_the_page_for_developers_names_no_file_that_is_gone() -> None:
+    page = (ROOT / "DEVELOPERS.md").read_text("utf-8")
+    paths = re.findall(r"`((?:grammar|lang|compiler|tests|examples)/[\w/.]*)`", page)
+    assert "tests/lang/lines.txt" in paths
+    assert [path for path in paths if not (ROOT / path).exists()] == []
