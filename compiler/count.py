@@ -11,15 +11,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from ..lang.diagnostics import Diagnostic, Fix, Label
-from ..lang.source import Span
 from ..lang.syntax import Body, RepeatRows, Some, Words
 from .counted import Block, CountedPattern, CountedPiece, CountedRow, Worked
 from .fabric import (
     CHAIN,
-    Chains,
-    Cursor,
     Edge,
-    Made,
     Named,
     Place,
     Run,
@@ -27,47 +23,30 @@ from .fabric import (
     edge,
     places,
     reversed_parts,
-    stitches,
     tally,
-    with_chains_as_places,
 )
-from .faults import Fault, fault
+from .faults import plural
+from .makes import profile
 from .plan import (
     BracketStep,
     ChainStep,
     CheckedTotal,
     GroupStep,
     Limit,
-    Opening,
     OwnStep,
     PatternPlan,
     PiecePlan,
     Remark,
     RowPlan,
-    SkipStep,
-    Step,
     Steps,
-    StitchStep,
     Stretch,
-    Target,
     TogetherStep,
 )
+from .row import Outcome, count_row, first_ordinal, tallies
 from .scope import items_of
-from .values import LARGEST
-from .walk import Walk, first_worked, plural, profile, without_first_pass
 
 MOST_ROWS = 100_000
 """Rows of one stretch that differ from one another."""
-
-
-@dataclass(frozen=True, slots=True)
-class Outcome:
-    """What one row did, on ground that is known."""
-
-    row: CountedRow | None
-    """None where a fault stopped the walk."""
-    faults: tuple[Diagnostic, ...]
-    """With places as offsets into the statement that the row was written in."""
 
 
 Memo = dict[tuple[int, Edge], tuple[RowPlan, Outcome]]
@@ -145,7 +124,7 @@ def _chains_for_turning(plan: PiecePlan) -> int:
     for part in plan.parts:
         if isinstance(part, Stretch) and part.rows:
             opening = part.rows[0].opening
-            ordinal = _first_ordinal(part.rows[0].body)
+            ordinal = first_ordinal(part.rows[0].body)
             if ordinal is not None:
                 return ordinal - 1
             if opening is None:
@@ -442,207 +421,6 @@ def _note_marks(row: CountedRow, state: _PieceCount) -> None:
     note(row.after.parts)
 
 
-def count_row(
-    plan: RowPlan,
-    ground: Edge,
-    piece: PiecePlan,
-    said: str = "this row",
-    before: str = "the row before",
-    number: int = 1,
-    accelerate: bool = True,
-) -> Outcome:
-    """Walk one row over the ground it finds."""
-    opening, taken, edge_read = _opened(plan, ground, piece)
-    walk = Walk(edge_read, said, before, Cursor(edge_read), accelerate=accelerate)
-    walk.from_hook = taken if _is_bare(ground) else None
-    try:
-        _check_opening(plan, opening, piece, ground, taken)
-        if taken:
-            short = edge_read.places
-            if short < 0:
-                raise _chain_too_short(plan, ground, taken)
-        worked, made = walk.steps(plan.body)
-    except Fault as found:
-        return Outcome(None, (_with_uses(found.diagnostic, plan, edge_read, said, before),))
-    faults = _after_walk(plan, walk, worked, made, opening, piece, said, before)
-    slip_to, worked = _slip(worked, piece, ground)
-    if opening is not None and opening.manner == "loop":
-        made = Made(Chains(opening.chains) + made.lead, made.parts, made.trail)
-    parts = made.as_round() if piece.in_rounds else made.as_row()
-    after = edge(parts)
-    row = CountedRow(
-        plan,
-        number,
-        1,
-        ground,
-        after,
-        opening,
-        taken,
-        slip_to,
-        worked,
-        stitches(parts, chains_count=piece.node.chains_count),
-    )
-    if after.places > LARGEST:
-        faults = (
-            *faults,
-            Diagnostic("too-large", f"{said} makes more than {LARGEST:,} places", _body_span(plan)),
-        )
-    return Outcome(row, faults)
-
-
-def _opened(plan: RowPlan, ground: Edge, piece: PiecePlan) -> tuple[Opening | None, int, Edge]:
-    """Return the turning chain worked, the chains it takes out of a bare chain, and the edge that is left."""
-    first = _first_target(plan.body)
-    if ground.ring:
-        if (first is not None and first.kind == "ring") or not ground.parts:
-            return plan.opening, 0, Edge(ring=True)
-        ground = Edge(ground.parts, ground.places)
-        return plan.opening, 0, ground
-    opening = plan.opening
-    bare = _is_bare(ground)
-    read = edge(with_chains_as_places(ground.parts)) if plan.reads_chains else ground
-    if not bare or opening is None:
-        return opening, 0, read
-    if _first_ordinal(plan.body) is not None:
-        return None, 0, read
-    taken = opening.chains - (opening.manner == "counts")
-    if not taken:
-        return opening, 0, read
-    if taken > read.places:
-        return opening, taken, Edge((), -1)
-    cursor = Cursor(read)
-    cursor.take(taken, stitches_only=False)
-    return opening, taken, edge(cursor.take(cursor.remaining, stitches_only=False))
-
-
-def _is_bare(ground: Edge) -> bool:
-    """Tell whether the edge begins with single chains, as a foundation does."""
-    if ground.ring or not ground.parts:
-        return False
-    first = ground.parts[0]
-    while type(first) is Named:
-        first = first.parts[0]
-    return type(first) is Run and first.place.kind == CHAIN
-
-
-def _chain_too_short(plan: RowPlan, ground: Edge, taken: int) -> Fault:
-    return fault(
-        "too-few-places",
-        f"the turning chain takes {plural(taken, 'chain')}, and there are only {ground.places}",
-        _body_span(plan),
-        facts={"expected": taken, "found": ground.places},
-    )
-
-
-def _check_opening(
-    plan: RowPlan, opening: Opening | None, piece: PiecePlan, ground: Edge, taken: int
-) -> None:
-    if opening is None:
-        return
-    span = opening.span if opening.stated else _body_span(plan)
-    if opening.manner == "loop" and piece.in_rounds:
-        raise fault(
-            "turning-chain",
-            "a round has no turning chain that makes a loop",
-            span,
-            help="begin the round with chains instead: `3 ch, ...`",
-        )
-    if opening.manner != "counts":
-        return
-    first = _first_leaf(plan.body)
-    chain = f"a chain of {opening.chains}"
-    if not isinstance(first, StitchStep):
-        what = "skips a place" if isinstance(first, SkipStep) else "is not a single stitch"
-        raise fault(
-            "turning-chain",
-            f"{chain} counts as the first stitch, but what comes first {what}",
-            first.span if first is not None else span,
-            help=f"write `{plan.unit} ... tch 1:` for a turning chain that does not count",
-        )
-    if first.stitch.height < opening.chains:
-        raise fault(
-            "turning-chain",
-            f"{chain} can't count as the first stitch, which is only "
-            f"{plural(first.stitch.height, 'chain')} high",
-            first.span,
-            help=f"write `tch {first.stitch.height} counts`, or `tch 1` for one that does not count",
-            facts={"chains": opening.chains, "height": first.stitch.height},
-        )
-
-
-def _after_walk(
-    plan: RowPlan,
-    walk: Walk,
-    worked: tuple[Worked, ...],
-    made: Made,
-    opening: Opening | None,
-    piece: PiecePlan,
-    said: str,
-    before: str,
-) -> tuple[Diagnostic, ...]:
-    """Return what is wrong with a row whose every item found its places."""
-    if opening is not None and opening.manner == "counts" and not piece.in_rounds:
-        first = first_worked(worked)
-        if first is not None and first.passed:
-            found = fault(
-                "turning-chain",
-                f"a chain of {opening.chains} counts as the first stitch, but the row passes "
-                f"{plural(places(first.passed), 'place')} before that",
-                first.step.span,
-                help=f"write `{plan.unit} ... tch 1:` for a turning chain that does not count",
-            )
-            return (found.diagnostic,)
-    left = walk.cursor.remaining
-    if not left:
-        return ()
-    used = walk.ground.places - left
-    diagnostic = Diagnostic(
-        "unworked-places",
-        f"{said} leaves {plural(left, 'place')} of {before} unworked",
-        _body_span(plan),
-        tallies=_tallies(worked, _uses),
-        notes=(f"{before} gives {plural(walk.ground.places, 'place')}; {said} uses {used} of them",),
-        help=f"work {'it' if left == 1 else 'them'}, or end the {plan.unit} with `leave {left}`",
-        facts={"expected": walk.ground.places, "found": used, "left": left},
-    )
-    return (diagnostic,)
-
-
-def _with_uses(diagnostic: Diagnostic, plan: RowPlan, ground: Edge, said: str, before: str) -> Diagnostic:
-    """Give the whole sum where a row wants more places than there are."""
-    if diagnostic.name != "too-few-places" or diagnostic.tallies:
-        return diagnostic
-    profiles = [profile((step,)) for step in plan.body]
-    known = [each for each in profiles if each is not None]
-    if len(known) != len(profiles) or ground.places <= 0:
-        return diagnostic
-    wanted = sum(each.uses for each in known)
-    if wanted <= ground.places:
-        return diagnostic
-    more = wanted - ground.places
-    return replace(
-        diagnostic,
-        message=f"{said} wants {plural(wanted, 'place')}, but {before} gives {ground.places}: {more} too few",
-        tallies=tuple(
-            Label(step.span, str(each.uses)) for step, each in zip(plan.body, known, strict=True) if each.uses
-        ),
-        notes=(),
-        facts={"expected": wanted, "found": ground.places, "short": more},
-    )
-
-
-def _slip(worked: tuple[Worked, ...], piece: PiecePlan, ground: Edge) -> tuple[Segments, tuple[Worked, ...]]:
-    """Take out of a round what is passed before its first place: it is slip stitched over, not skipped."""
-    if not piece.in_rounds or _is_bare(ground) or not worked:
-        return (), worked
-    first = worked[0]
-    if not isinstance(first.step, BracketStep):
-        return first.passed, without_first_pass(worked)
-    if first.count == 1:
-        return first.lead, without_first_pass(worked)
-    return first.lead, worked
-
-
 # ---- totals --------------------------------------------------------------------------------------------
 
 
@@ -694,7 +472,7 @@ def _stated_total(
         f"{said} makes {thing}, but the line says {part.count}{kind}",
         part.span,
         label="stated",
-        tallies=_tallies(row.worked, _makes) if own and not part.kind else (),
+        tallies=tallies(row.worked, _makes) if own and not part.kind else (),
         notes=notes,
         help=f"write `= {have}{kind}`, or change the {row.plan.unit}",
         facts={"expected": part.count, "found": have},
@@ -751,55 +529,8 @@ def _makes_spaces(stretch: Stretch, piece: PiecePlan) -> bool:
     )
 
 
-def _uses(worked: Worked) -> int:
-    return places((*worked.passed, *worked.used))
-
-
 def _makes(worked: Worked) -> int:
     return worked.made.stitches
-
-
-def _tallies(worked: tuple[Worked, ...], what: object) -> tuple[Label, ...]:
-    return tuple(Label(each.step.span, str(what(each))) for each in worked if what(each))  # type: ignore[operator]
-
-
-# ---- first things --------------------------------------------------------------------------------------
-
-
-def _first_leaf(body: Steps) -> Step | None:
-    """Return the first item that is not a bracket or a group."""
-    for step in body:
-        match step:
-            case BracketStep(inner) | GroupStep(inner) | TogetherStep(inner):
-                return _first_leaf(inner)
-            case OwnStep(stitch):
-                return _first_leaf(stitch.body) if isinstance(stitch.body, tuple) else stitch.body
-            case _:
-                return step
-    return None
-
-
-def _first_target(body: Steps) -> Target | None:
-    for step in body:
-        if isinstance(step, BracketStep | TogetherStep):
-            return _first_target(step.body)
-        if isinstance(step, StitchStep | GroupStep | OwnStep):
-            return step.target
-        if not isinstance(step, ChainStep):
-            return None
-    return None
-
-
-def _first_ordinal(body: Steps) -> int | None:
-    """Return the number of the single chain that the first stitch goes into."""
-    target = _first_target(body)
-    return target.which if target is not None and isinstance(target.which, int) else None
-
-
-def _body_span(plan: RowPlan) -> Span:
-    if not plan.body:
-        return Span(0, 0)
-    return Span(plan.body[0].span.start, plan.body[-1].span.end)
 
 
 def _said_row(unit: str, number: int) -> str:

@@ -34,3 +34,13 @@ def fault(name: str, message: str, span: Span, **more: Any) -> Fault:
 def warning(name: str, message: str, span: Span, **more: Any) -> Diagnostic:
     """Return a warning."""
     return Diagnostic(name, message, span, severity=Severity.WARNING, **more)
+
+
+def plural(count: int, one: str, many: str | None = None) -> str:
+    """Return a number with its noun."""
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def said_place(name: str) -> str:
+    """Return what messages call a place."""
+    return {"sp": "chain space", "ch": "single chain"}.get(name, name)

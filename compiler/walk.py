@@ -22,7 +22,6 @@ from .fabric import (
     Edge,
     Made,
     NotAhead,
-    Place,
     RanOut,
     Run,
     Segment,
@@ -31,7 +30,22 @@ from .fabric import (
     names,
     repeated,
 )
-from .faults import Fault, fault
+from .faults import Fault, fault, plural, said_place
+from .makes import (
+    Profile,
+    followed,
+    group_made,
+    marked,
+    said_made,
+    stitches_made,
+    together_made,
+)
+from .makes import (
+    closes_picot as closes_picot,
+)
+from .makes import (
+    profile as profile,
+)
 from .plan import (
     BracketStep,
     ChainStep,
@@ -48,163 +62,11 @@ from .plan import (
     Target,
     TogetherStep,
 )
+from .turns import first_worked, named_turns, places_of, said_of, typical, worked_inside
 from .values import LARGEST
 
 MOST_TURNS = 100_000
 """Turns of a bracket that may differ from one another before the walk is given up."""
-
-
-@dataclass(frozen=True, slots=True)
-class Profile:
-    """What items do that look at nothing but the number of stitches."""
-
-    uses: int
-    made: Made
-    skips: bool
-    """Whether some places are skipped: then it matters to the wording what they are."""
-
-
-def profile(steps: Steps) -> Profile | None:
-    """Return what `steps` use and make on any plain ground; None if that depends on the ground."""
-    uses, made, skips = 0, NOTHING, False
-    for step in steps:
-        one = _profile(step)
-        if one is None:
-            return None
-        uses += one.uses
-        made += one.made
-        skips = skips or one.skips
-    return Profile(uses, made, skips)
-
-
-def _profile(step: Step) -> Profile | None:
-    match step:
-        case StitchStep(count=int(count), target=target):
-            if target is None:
-                return Profile(count * step.stitch.uses, stitches_made(step, count), False)
-            return Profile(1, stitches_made(step, count), False) if target.kind == "st" else None
-        case ChainStep(count, mark):
-            return Profile(0, Made(Chains(count, mark)), False)
-        case BracketStep(body, int(count)):
-            inner = profile(body)
-            return inner and Profile(inner.uses * count, inner.made * count, inner.skips)
-        case GroupStep(body, target, mark) if target.kind == "st":
-            return Profile(1, marked(group_made(body), mark), False)
-        case TogetherStep(body, mark):
-            inner = profile(body)
-            return inner and Profile(inner.uses, marked(together_made(body), mark), inner.skips)
-        case SkipStep(count=int(count), kind=None):
-            return Profile(count, NOTHING, True)
-        case SaidStep(over=over):
-            return Profile(over, said_made(step), True)
-        case OwnStep(stitch, int(count), target=None, mark=mark):
-            inner = profile(stitch.body) if isinstance(stitch.body, tuple) else _profile(stitch.body)
-            if inner is None:
-                return None
-            made = inner.made.under(stitch.name, is_mark=False) * count
-            return Profile(inner.uses * count, marked(made, mark), inner.skips)
-        case _:
-            return None
-
-
-# ---- what steps make, wherever they are worked ---------------------------------------------------------
-
-
-def marked(made: Made, mark: str | None) -> Made:
-    """Return what was made with a mark on it, if there is one."""
-    return made if mark is None else made.under(mark, is_mark=True)
-
-
-def stitches_made(step: StitchStep, count: int) -> Made:
-    """Return what so many of the stitch make."""
-    stitch = step.stitch
-    many = count * stitch.makes
-    if not many:
-        return NOTHING
-    made = Made(parts=(Run(Place(stitch.counts_as), many),))
-    return made if step.mark is None else marked(made, step.mark)
-
-
-def said_made(step: SaidStep) -> Made:
-    """Return what the author says is made."""
-    made = NOTHING
-    for kind, count in step.makes:
-        if kind.startswith("as "):
-            made += Made(parts=(Run(Place("st"), 1),)).under(kind[3:], is_mark=False) * count
-        elif kind == "chains":
-            made += Made(Chains(count))
-        elif count:
-            made += Made(parts=(Run(Place(kind), count),))
-    return marked(made, step.mark)
-
-
-def together_made(body: Steps) -> Made:
-    """Return the one stitch that several become: of the kind of its first leg."""
-    for step in body:
-        if isinstance(step, StitchStep):
-            return Made(parts=(Run(Place(step.stitch.counts_as), 1),))
-        if isinstance(step, BracketStep | GroupStep):
-            return together_made(step.body)
-    return Made(parts=(Run(Place("st"), 1),))
-
-
-def group_made(body: Steps) -> Made:
-    """Return what items make that are all worked in one place."""
-    made = NOTHING
-    for step in body:
-        made = followed(made, step, _in_group(step))
-    return made
-
-
-def _in_group(step: Step) -> Made:
-    match step:
-        case StitchStep(count=count):
-            if count is None:
-                raise _no_room(step)
-            if closes_picot(step):
-                return NOTHING
-            return stitches_made(step, count)
-        case ChainStep(count, mark):
-            return Made(Chains(count, mark))
-        case BracketStep(body, int(count)):
-            return group_made(body) * count
-        case GroupStep(body, _, mark):
-            return marked(group_made(body), mark)
-        case TogetherStep(body, mark):
-            return marked(together_made(body), mark)
-        case OwnStep(stitch, int(count), mark=mark):
-            inner = group_made(stitch.body) if isinstance(stitch.body, tuple) else said_made(stitch.body)
-            return marked(inner.under(stitch.name, is_mark=False) * count, mark)
-        case SaidStep():
-            return said_made(step)
-        case _:
-            raise _no_room(step)
-
-
-def closes_picot(step: Step) -> bool:
-    """Tell whether a step is the slip stitch that closes chains into a picot."""
-    return (
-        isinstance(step, StitchStep)
-        and step.target is not None
-        and step.target.kind == "top"
-        and step.stitch.family == "slip"
-    )
-
-
-def followed(made: Made, step: Step, more: Made) -> Made:
-    """Add what a step made; a slip stitch in the top of the last stitch takes the chains before it along."""
-    if not closes_picot(step):
-        return made + more
-    return replace(made, trail=Chains(0)) if made.parts else Made()
-
-
-def _no_room(step: Step) -> Fault:
-    return fault(
-        "stop-in-repeat",
-        "this can't be worked in one place",
-        step.span,
-        help="inside `(...) in PLACE` say how many of each stitch: `(2 dc, 2 ch, 2 dc) in st`",
-    )
 
 
 # ---- the walk ------------------------------------------------------------------------------------------
@@ -299,7 +161,7 @@ class Walk:
     def _group(self, step: GroupStep) -> Worked:
         passed, used = self._place(step.target, step)
         made = marked(group_made(step.body), step.mark)
-        inside = tuple(_inside(each) for each in step.body)
+        inside = tuple(worked_inside(each) for each in step.body)
         return Worked(step, 1, passed, used, made, inside, to_last=not self.cursor.remaining)
 
     def _together(self, step: TogetherStep) -> Worked:
@@ -333,7 +195,7 @@ class Walk:
                 count = step.count
             turns = self._turns(BracketStep(body, count, span=step.span), count)
             # The name covers each of them by itself: what one turn makes is named before it is multiplied.
-            made = _named_turns(turns, own.name)
+            made = named_turns(turns, own.name)
             return replace(turns, step=step, made=marked(made, step.mark))
         finally:
             self.at = outer
@@ -349,7 +211,7 @@ class Walk:
         assert step.count is not None
         passed, used = self._place(target, step)
         made = group_made(own.body).under(own.name, is_mark=False) * step.count
-        inside = tuple(_inside(each) for each in own.body)
+        inside = tuple(worked_inside(each) for each in own.body)
         return Worked(
             step,
             step.count,
@@ -426,7 +288,7 @@ class Walk:
         self, step: BracketStep, count: int | None, keep: int = 0, opens_ahead: str | None = None
     ) -> Worked:
         done = 0
-        typical: list[tuple[Worked, ...]] = []
+        kept: list[tuple[Worked, ...]] = []
         pieces: list[tuple[Made, int]] = []
         used: list[Segment] = []
         seen: dict[tuple[object, ...], tuple[int, int, int, int]] = {}
@@ -455,13 +317,13 @@ class Walk:
                 )
             used.extend(places_of(body))
             pieces.append((made, 1))
-            if len(typical) < 3 or _said(body) != _said(typical[-1]):
-                typical.append(body)
+            if len(kept) < 3 or said_of(body) != said_of(kept[-1]):
+                kept.append(body)
         made = NOTHING
         for piece, times in pieces:
             made += piece * times
-        body, alike = _typical(typical)
-        first = first_worked(typical[0]) if typical else None
+        body, alike = typical(kept)
+        first = first_worked(kept[0]) if kept else None
         return Worked(
             step,
             done,
@@ -854,47 +716,6 @@ class Walk:
         return has_space(self.cursor.copy().take(wanted, stitches_only=False))
 
 
-# ---- small things --------------------------------------------------------------------------------------
-
-
-def plural(count: int, one: str, many: str | None = None) -> str:
-    """Return a number with its noun."""
-    return f"{count} {one if count == 1 else many or one + 's'}"
-
-
-def said_place(name: str) -> str:
-    """Return what messages call a place."""
-    return {"sp": "chain space", "ch": "single chain"}.get(name, name)
-
-
-def places_of(body: tuple[Worked, ...]) -> Segments:
-    """Return all places that worked items used or passed, in order."""
-    return tuple(part for worked in body for part in (*worked.passed, *worked.used))
-
-
-def first_worked(worked: tuple[Worked, ...]) -> Worked | None:
-    """Return the first item that is not a bracket."""
-    for each in worked:
-        return first_worked(each.body) if isinstance(each.step, BracketStep | TogetherStep) else each
-    return None
-
-
-def without_first_pass(worked: tuple[Worked, ...]) -> tuple[Worked, ...]:
-    """Return the items as if nothing had been passed before the first place."""
-    if not worked:
-        return worked
-    first, *rest = worked
-    if isinstance(first.step, BracketStep | TogetherStep):
-        return (replace(first, body=without_first_pass(first.body)), *rest)
-    return (replace(first, passed=()), *rest)
-
-
-def _inside(step: Step) -> Worked:
-    count = getattr(step, "count", 1)
-    body = tuple(_inside(each) for each in step.body) if isinstance(step, BracketStep | TogetherStep) else ()
-    return Worked(step, count if isinstance(count, int) else 1, body=body)
-
-
 def _has_own_place(step: Step) -> bool:
     return isinstance(step, StitchStep | GroupStep) and step.target is not None and step.target.kind == "st"
 
@@ -907,47 +728,3 @@ def _ordinal(number: int) -> str:
     if 10 <= number % 100 <= 20:
         return f"{number}th"
     return f"{number}{ {1: 'st', 2: 'nd', 3: 'rd'}.get(number % 10, 'th') }"
-
-
-def _said(body: tuple[Worked, ...]) -> tuple[object, ...]:
-    """Return of a turn what its English depends on."""
-    return tuple(
-        (
-            worked.count,
-            worked.passed,
-            worked.used if isinstance(worked.step, SkipStep) or _looks_ahead(worked.step) else None,
-            _said(worked.body),
-            worked.alike,
-        )
-        for worked in body
-    )
-
-
-def _looks_ahead(step: Step) -> bool:
-    target = getattr(step, "target", None)
-    return isinstance(target, Target) and target.looks_ahead
-
-
-def _typical(turns: list[tuple[Worked, ...]]) -> tuple[tuple[Worked, ...], bool]:
-    """Return the turn that stands for all, and whether it does: the way to the first place may differ."""
-    if not turns:
-        return (), True
-    later = turns[1:] or turns
-    alike = all(_said(turn) == _said(later[0]) for turn in later)
-    if alike and _said(turns[0]) != _said(later[0]):
-        first, second = turns[0], later[0]
-        alike = bool(first) and _said((replace(first[0], passed=second[0].passed), *first[1:])) == _said(
-            second
-        )
-    return later[0], alike
-
-
-def _named_turns(turns: Worked, name: str) -> Made:
-    if not turns.count:
-        return NOTHING
-    if turns.count == 1:
-        return turns.made.under(name, is_mark=False)
-    made = NOTHING
-    for worked in turns.body:
-        made = followed(made, worked.step, worked.made)
-    return made.under(name, is_mark=False) * turns.count

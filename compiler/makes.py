@@ -1,0 +1,176 @@
+"""What items use and make on any ground, before they meet one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from .fabric import (
+    NOTHING,
+    Chains,
+    Made,
+    Place,
+    Run,
+)
+from .faults import Fault, fault
+from .plan import (
+    BracketStep,
+    ChainStep,
+    GroupStep,
+    OwnStep,
+    SaidStep,
+    SkipStep,
+    Step,
+    Steps,
+    StitchStep,
+    TogetherStep,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Profile:
+    """What items do that look at nothing but the number of stitches."""
+
+    uses: int
+    made: Made
+    skips: bool
+    """Whether some places are skipped: then it matters to the wording what they are."""
+
+
+def profile(steps: Steps) -> Profile | None:
+    """Return what `steps` use and make on any plain ground; None if that depends on the ground."""
+    uses, made, skips = 0, NOTHING, False
+    for step in steps:
+        one = _profile(step)
+        if one is None:
+            return None
+        uses += one.uses
+        made += one.made
+        skips = skips or one.skips
+    return Profile(uses, made, skips)
+
+
+def _profile(step: Step) -> Profile | None:
+    match step:
+        case StitchStep(count=int(count), target=target):
+            if target is None:
+                return Profile(count * step.stitch.uses, stitches_made(step, count), False)
+            return Profile(1, stitches_made(step, count), False) if target.kind == "st" else None
+        case ChainStep(count, mark):
+            return Profile(0, Made(Chains(count, mark)), False)
+        case BracketStep(body, int(count)):
+            inner = profile(body)
+            return inner and Profile(inner.uses * count, inner.made * count, inner.skips)
+        case GroupStep(body, target, mark) if target.kind == "st":
+            return Profile(1, marked(group_made(body), mark), False)
+        case TogetherStep(body, mark):
+            inner = profile(body)
+            return inner and Profile(inner.uses, marked(together_made(body), mark), inner.skips)
+        case SkipStep(count=int(count), kind=None):
+            return Profile(count, NOTHING, True)
+        case SaidStep(over=over):
+            return Profile(over, said_made(step), True)
+        case OwnStep(stitch, int(count), target=None, mark=mark):
+            inner = profile(stitch.body) if isinstance(stitch.body, tuple) else _profile(stitch.body)
+            if inner is None:
+                return None
+            made = inner.made.under(stitch.name, is_mark=False) * count
+            return Profile(inner.uses * count, marked(made, mark), inner.skips)
+        case _:
+            return None
+
+
+def marked(made: Made, mark: str | None) -> Made:
+    """Return what was made with a mark on it, if there is one."""
+    return made if mark is None else made.under(mark, is_mark=True)
+
+
+def stitches_made(step: StitchStep, count: int) -> Made:
+    """Return what so many of the stitch make."""
+    stitch = step.stitch
+    many = count * stitch.makes
+    if not many:
+        return NOTHING
+    made = Made(parts=(Run(Place(stitch.counts_as), many),))
+    return made if step.mark is None else marked(made, step.mark)
+
+
+def said_made(step: SaidStep) -> Made:
+    """Return what the author says is made."""
+    made = NOTHING
+    for kind, count in step.makes:
+        if kind.startswith("as "):
+            made += Made(parts=(Run(Place("st"), 1),)).under(kind[3:], is_mark=False) * count
+        elif kind == "chains":
+            made += Made(Chains(count))
+        elif count:
+            made += Made(parts=(Run(Place(kind), count),))
+    return marked(made, step.mark)
+
+
+def together_made(body: Steps) -> Made:
+    """Return the one stitch that several become: of the kind of its first leg."""
+    for step in body:
+        if isinstance(step, StitchStep):
+            return Made(parts=(Run(Place(step.stitch.counts_as), 1),))
+        if isinstance(step, BracketStep | GroupStep):
+            return together_made(step.body)
+    return Made(parts=(Run(Place("st"), 1),))
+
+
+def group_made(body: Steps) -> Made:
+    """Return what items make that are all worked in one place."""
+    made = NOTHING
+    for step in body:
+        made = followed(made, step, _in_group(step))
+    return made
+
+
+def _in_group(step: Step) -> Made:
+    match step:
+        case StitchStep(count=count):
+            if count is None:
+                raise _no_room(step)
+            if closes_picot(step):
+                return NOTHING
+            return stitches_made(step, count)
+        case ChainStep(count, mark):
+            return Made(Chains(count, mark))
+        case BracketStep(body, int(count)):
+            return group_made(body) * count
+        case GroupStep(body, _, mark):
+            return marked(group_made(body), mark)
+        case TogetherStep(body, mark):
+            return marked(together_made(body), mark)
+        case OwnStep(stitch, int(count), mark=mark):
+            inner = group_made(stitch.body) if isinstance(stitch.body, tuple) else said_made(stitch.body)
+            return marked(inner.under(stitch.name, is_mark=False) * count, mark)
+        case SaidStep():
+            return said_made(step)
+        case _:
+            raise _no_room(step)
+
+
+def closes_picot(step: Step) -> bool:
+    """Tell whether a step is the slip stitch that closes chains into a picot."""
+    return (
+        isinstance(step, StitchStep)
+        and step.target is not None
+        and step.target.kind == "top"
+        and step.stitch.family == "slip"
+    )
+
+
+def followed(made: Made, step: Step, more: Made) -> Made:
+    """Add what a step made; a slip stitch in the top of the last stitch takes the chains before it along."""
+    if not closes_picot(step):
+        return made + more
+    return replace(made, trail=Chains(0)) if made.parts else Made()
+
+
+def _no_room(step: Step) -> Fault:
+    return fault(
+        "stop-in-repeat",
+        "this can't be worked in one place",
+        step.span,
+        help="inside `(...) in PLACE` say how many of each stitch: `(2 dc, 2 ch, 2 dc) in st`",
+    )
