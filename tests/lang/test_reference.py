@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+from turnchain import grammar
 from turnchain.compiler.pipeline import Analysis, analyse
 from turnchain.compiler.publish import render
 from turnchain.compiler.wording import document
@@ -100,6 +101,11 @@ def test_links_within_the_page_lead_to_a_heading() -> None:
     headings = re.findall(r"^#+ (.+)$", BLOCK.sub("", REFERENCE), re.MULTILINE)
     anchors = {re.sub(r"[^\w -]", "", heading.lower()).replace(" ", "-") for heading in headings}
     assert set(re.findall(r"\]\(#([\w-]+)\)", REFERENCE)) <= anchors
+
+
+def test_the_words_that_are_never_names_are_those_of_the_grammar() -> None:
+    (words,) = re.findall(r"^These words are never names: ([^.]*)\.", REFERENCE, re.MULTILINE)
+    assert set(re.findall(r"`(\w+)`", words)) == grammar.reserved_words()
 
 
 def test_the_table_of_stitches_is_that_of_the_language() -> None:
