@@ -7,90 +7,60 @@ plan, and the counter sees that.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
 
-from ..lang.diagnostics import Diagnostic, Fix, Label
+from ..lang.diagnostics import Diagnostic
 from ..lang.measures import Gauge as GaugeMeasure
 from ..lang.measures import convert
 from ..lang.parser import parsed_statement
 from ..lang.source import Span
 from ..lang.statements import cut
-from ..lang.stitches import Stitch, other_dialect, vocabulary
+from ..lang.stitches import Stitch
 from ..lang.syntax import (
-    AsFits,
     Body,
-    ChartRow,
     Gauge,
-    How,
-    InOne,
-    Item,
-    Leave,
     Let,
     NameValue,
     Number,
     Piece,
-    Place,
     RepeatRows,
     Row,
-    Run,
     Settings,
-    Skip,
-    Some,
-    Spread,
     Start,
     Statement,
-    StitchDefinition,
     Tally,
     Text,
-    Times,
-    Together,
     Tree,
     TurningChain,
-    Underside,
-    Value,
-    Words,
     Work,
 )
 from ..lang.syntax import Label as RowLabel
-from ..lang.syntax import Stop as StopNode
 from .faults import Fault, HeldBack, fault
+from .items import ALL_STITCHES, Items, not_yet
 from .plan import (
     BracketStep,
-    ChainStep,
     CheckedTotal,
     GroupStep,
-    LeaveStep,
     Limit,
     Opening,
     OwnStep,
-    OwnStitch,
     PatternPlan,
     PiecePlan,
     Remark,
     RowPlan,
-    SaidStep,
     SkipStep,
     StartPlan,
-    Step,
     Steps,
     StitchStep,
-    Stop,
     Stretch,
-    Target,
     TogetherStep,
 )
 from .scope import Definition, Scope
-from .values import DEEPEST, Arithmetics
+from .values import Arithmetics
 
 MOST_ROWS_BY_RULE = 100_000
 """Rows that `row` makes different from one another, in one statement."""
-
-LARGEST_STITCH = 10_000
-"""Items in one of the author's stitches."""
-
-ALL_STITCHES = frozenset({"st", "sts", "stitch", "stitches"})
 
 
 @dataclass(slots=True)
@@ -134,12 +104,7 @@ class _Resolver:
     size: int
     shared: Shared
     arithmetic: Arithmetics
-    own_stitches: dict[str, tuple[OwnStitch, bool]] = field(default_factory=dict)
-    """The author's stitches, and whether they differ from size to size."""
-    broken: dict[str, Fault | None] = field(default_factory=dict)
-    """The author's stitches that can't be worked out, as `Arithmetics.broken` has it."""
-    defining: list[Definition] = field(default_factory=list)
-    """The author's stitches being worked out, each for the one before it."""
+    items: Items
     diagnostics: list[Diagnostic] = field(default_factory=list)
     pieces: list[PiecePlan] = field(default_factory=list)
     piece: _PieceState | None = None
@@ -154,8 +119,8 @@ class _Resolver:
                 if isinstance(node, Let):
                     self.arithmetic.evaluate(NameValue(node.name, node.name_span))
                 else:
-                    self._own(node.name)
-        for broken in (self.arithmetic.broken, self.broken):
+                    self.items.own(node.name)
+        for broken in (self.arithmetic.broken, self.items.broken):
             for key, found in broken.items():
                 if found is not None:
                     self._report_definition(self.scope.definitions[key], found.diagnostic)
@@ -217,7 +182,7 @@ class _Resolver:
             make = self.arithmetic.count(node.make) if node.make is not None else 1
             for setting in node.turning_chains:
                 if setting.name is not None:
-                    self._stitch(setting.name, node.span)
+                    self.items.stitch(setting.name, node.span)
         except Fault as found:
             self._report(found, statement.start)
         self.piece = _PieceState(node, statement.start, make)
@@ -266,13 +231,13 @@ class _Resolver:
         if node.kind == "ring":
             return StartPlan(node, statement.start, "ring")
         if node.kind == "edge":
-            raise _not_yet("`start along`", node.span)
+            raise not_yet("`start along`", node.span)
         assert node.count is not None
-        count = self._positive(node.count, node.span)
+        count = self.items.positive(node.count, node.span)
         if node.kind == "for":
             return StartPlan(node, statement.start, "for", count)
         assert node.name is not None
-        stitch = self._stitch(node.name, node.name_span)
+        stitch = self.items.stitch(node.name, node.name_span)
         if stitch.family == "chain":
             return StartPlan(node, statement.start, "joined chain" if node.joined else "chain", count)
         if stitch.family != "foundation":
@@ -365,7 +330,7 @@ class _Resolver:
             case RepeatRows():
                 return self._repeated(node, node.content, first, times)
             case Work():
-                raise _not_yet("`work`", node.content.span)
+                raise not_yet("`work`", node.content.span)
             case Body():
                 return self._body_rows(node, node.content, statement, first, times)
 
@@ -401,8 +366,8 @@ class _Resolver:
         assert self.piece is not None
         settings = node.settings
         if settings.yarn is not None:
-            self._yarn(settings.yarn, node.label.span)
-        steps = self._steps(body)
+            self.items.check_yarn(settings.yarn, node.label.span)
+        steps = self.items.steps(body)
         piece = self.piece.node
         return RowPlan(
             unit=node.label.unit,
@@ -525,288 +490,18 @@ class _Resolver:
         count = self.arithmetic.count(part.count)
         if part.name is None or part.name.casefold() in ALL_STITCHES:
             return CheckedTotal("", count, "", part.span)
-        return CheckedTotal(self._kind(part.name, part.span), count, part.name, part.span)
+        return CheckedTotal(self.items.kind(part.name, part.span), count, part.name, part.span)
 
     def _limit(self, content: RepeatRows) -> Limit:
         assert content.limit is not None
         if content.limit_name is None:
-            raise _not_yet("`until` with a length", content.span)
+            raise not_yet("`until` with a length", content.span)
         count = self.arithmetic.count(content.limit)
         if content.limit_name.casefold() in ALL_STITCHES:
             return Limit("", count, "", content.span)
-        return Limit(self._kind(content.limit_name, content.span), count, content.limit_name, content.span)
-
-    def _kind(self, name: str, span: Span) -> str:
-        """Return the kind that a total counts under `name`."""
-        key = name.casefold()
-        if key in ("sp", "sps"):
-            return "sp"
-        if key in self.scope.marks:
-            return f"as {self.scope.marks[key]}"
-        own = self._own(name)
-        if own is not None:
-            return f"as {own.name}"
-        stitch = self._stitch(name, span)
-        return "chains" if stitch.family == "chain" else stitch.counts_as
-
-    # ---- items ----
-
-    def _steps(self, body: Body) -> Steps:
-        return tuple(step for item in body.items for step in self._item(item))
-
-    def _item(self, item: Item) -> Iterable[Step]:
-        match item:
-            case Some():
-                return self._some(item)
-            case Run():
-                return (self._run(item),)
-            case Times(body, count, span):
-                times = self._positive(count, span)
-                _refuse_stops_inside(body)
-                steps = self._steps(body)
-                return (BracketStep(steps, times, span=span),) if times and steps else ()
-            case AsFits(body, stop, span):
-                steps = self._steps(body)
-                _refuse_stops_inside(body)
-                return (BracketStep(steps, None, self._stop(stop), span),) if steps else ()
-            case InOne(body, place, mark, span):
-                steps = self._steps(body)
-                return (GroupStep(steps, self._target(place), self._mark(mark), span),) if steps else ()
-            case Together(body, mark, span):
-                return (TogetherStep(self._steps(body), self._mark(mark), span),)
-            case Skip():
-                return self._skip(item)
-            case Leave(count, span):
-                if count is None:
-                    return (LeaveStep(None, span),)
-                left = self._positive(count, span)
-                return (LeaveStep(left, span),) if left else ()
-            case Words():
-                return (self._words(item),)
-            case Spread(span=span):
-                raise _not_yet("`spread`", span)
-            case Underside(span=span):
-                raise _not_yet("`underside`", span)
-            case ChartRow(span=span):
-                raise _not_yet("`chart`", span)
-
-    def _some(self, item: Some) -> Iterable[Step]:
-        self._check_how(item.how, item.span)
-        count = 1 if item.count is None else self._positive(item.count, item.span)
-        own = self._own(item.name)
-        target = self._target(item.place) if item.place is not None else None
-        mark = self._mark(item.mark)
-        if own is None:
-            stitch = self._stitch(item.name, item.name_span)
-            if stitch.family == "chain" and target is None:
-                return (ChainStep(count, mark, item.span),) if count else ()
-        if not count:
-            return ()
-        if own is not None:
-            return (OwnStep(own, count, None, target, mark, item.span),)
-        how = item.how
-        return (StitchStep(stitch, count, None, target, how.loop, how.yarn, mark, item.span),)
-
-    def _run(self, item: Run) -> Step:
-        self._check_how(item.how, item.span)
-        stop = self._stop(item.stop)
-        own = self._own(item.name)
-        if own is not None:
-            return OwnStep(own, None, stop, span=item.span)
-        stitch = self._stitch(item.name, item.name_span)
-        if stitch.uses == 0:
-            raise fault(
-                "count-order",
-                f"{item.name} uses up no places, so it can't be worked `to` anything",
-                item.span,
-                help=f"say how many: `6 {item.name}`",
-            )
-        return StitchStep(stitch, None, stop, None, item.how.loop, item.how.yarn, None, item.span)
-
-    def _check_how(self, how: How, span: Span) -> None:
-        if how.below is not None:
-            raise _not_yet("`below`", span)
-        if how.yarn is not None:
-            self._yarn(how.yarn, span)
-
-    def _skip(self, item: Skip) -> Iterable[Step]:
-        mark = self._mark(item.mark)
-        if item.stop is not None:
-            return (SkipStep(None, self._stop(item.stop), None, mark, item.span),)
-        if item.place is not None:
-            target = self._target(Place(item.place, span=item.span))
-            return (SkipStep(1, None, target.name or target.kind, mark, item.span),)
-        count = 1 if item.count is None else self._positive(item.count, item.span)
-        return (SkipStep(count, None, None, mark, item.span),) if count else ()
-
-    def _words(self, item: Words) -> SaidStep:
-        makes = tuple(
-            (self._made_kind(part.name, part.span), self.arithmetic.count(part.count)) for part in item.makes
+        return Limit(
+            self.items.kind(content.limit_name, content.span), count, content.limit_name, content.span
         )
-        return SaidStep(item.text, self.arithmetic.count(item.over), makes, self._mark(item.mark), item.span)
-
-    def _made_kind(self, name: str | None, span: Span) -> str:
-        if name is None or name.casefold() in ALL_STITCHES:
-            return "st"
-        return self._kind(name, span)
-
-    def _stop(self, stop: StopNode) -> Stop:
-        count = self.arithmetic.count(stop.count) if stop.count is not None else 0
-        if stop.kind != "place":
-            return Stop(stop.kind, count, "", stop.span)
-        assert stop.name is not None
-        target = self._target(Place(stop.name, span=stop.span))
-        if target.kind != "ahead":
-            raise fault(
-                "unknown-name",
-                f"`to {stop.name}` names no place ahead",
-                stop.span,
-                help="stop at a mark, a kind of stitch or `sp`: `to peak`, `to 2 before peak`",
-            )
-        return Stop("place", count, target.name, stop.span)
-
-    def _target(self, place: Place) -> Target:
-        key = place.name.casefold()
-        if place.which is not None:
-            if key != "ch":
-                raise fault(
-                    "unknown-name",
-                    f"only chains can be counted out: `{place.name}` can't",
-                    place.span,
-                    help="write `in 3rd ch`, `in middle ch` or `in each ch`",
-                )
-            return Target("chain", "ch", place.which, place.span)
-        if key in ("st", "same", "top", "ring"):
-            return Target(key, key, None, place.span)
-        if key in ("gap", "start"):
-            raise _not_yet(f"`in {key}`", place.span)
-        if key in ("sp", "ch"):
-            return Target("ahead", key, None, place.span)
-        if key in self.scope.marks:
-            return Target("ahead", self.scope.marks[key], None, place.span)
-        own = self._own(place.name)
-        if own is not None:
-            return Target("ahead", own.name, None, place.span)
-        stitch = self.scope.vocabulary.find(place.name)
-        if stitch is None:
-            raise self._unknown(place.name, place.span, "stitch or mark")
-        return Target("ahead", stitch.counts_as, None, place.span)
-
-    def _mark(self, mark: str | None) -> str | None:
-        return None if mark is None else self.scope.marks.get(mark.casefold(), mark)
-
-    def _yarn(self, name: str, span: Span) -> None:
-        if name.casefold() not in self.scope.yarns:
-            known = ", ".join(f"`{key.upper()}`" for key in self.scope.yarns)
-            raise fault(
-                "unknown-name",
-                f"no yarn is called `{name}`",
-                span,
-                help=f"the yarns are {known}" if known else f"add a line such as `yarn {name}: DK, 60 g`",
-            )
-
-    def _stitch(self, name: str, span: Span) -> Stitch:
-        stitch = self.scope.vocabulary.find(name)
-        if stitch is None:
-            raise self._unknown(name, span, "stitch")
-        return stitch
-
-    def _unknown(self, name: str, span: Span, what: str) -> Fault:
-        dialect = self.scope.dialect
-        foreign = other_dialect(name, dialect)
-        if foreign is not None:
-            other = "UK" if dialect == "US" else "US"
-            own = foreign.us_source if dialect == "US" else foreign.uk_source
-            return fault(
-                "dialect-mismatch",
-                f"`{name}` is a {other} name, and this pattern is in {dialect} terms",
-                span,
-                help=f"in {dialect} terms it is `{own}`",
-                fix=Fix(f"write `{own}`", (Label(span, own),), safe=False),
-            )
-        near = self.scope.vocabulary.near(name, (*self.scope.marks.values(), *self._own_names()))
-        offer = " or ".join(f"`{each}`" for each in near)
-        return fault(
-            "unknown-stitch",
-            f"there is no {what} called `{name}`",
-            span,
-            help=f"write {offer}" if offer else f'define it: `stitch {name}: 5 dc in st "how it is worked"`',
-            fix=Fix(f"write `{near[0]}`", (Label(span, near[0]),), safe=False) if near else None,
-        )
-
-    def _own_names(self) -> tuple[str, ...]:
-        return tuple(
-            each.node.name
-            for each in self.scope.definitions.values()
-            if isinstance(each.node, StitchDefinition)
-        )
-
-    def _own(self, name: str) -> OwnStitch | None:
-        """Return the author's stitch of that name, if there is one. Raises Fault where that fails."""
-        key = name.casefold()
-        known = self.own_stitches.get(key)
-        if known is not None:
-            self.arithmetic.varies = self.arithmetic.varies or known[1]
-            return known[0]
-        definition = self.scope.definitions.get(key)
-        if definition is None or not isinstance(definition.node, StitchDefinition):
-            return None
-        if definition in self.defining:
-            raise _defined_by_itself(name, self.defining[-1].node.name_span)
-        if key in self.broken:
-            raise HeldBack
-        if len(self.defining) >= DEEPEST:
-            span = self.defining[-1].node.name_span
-            raise fault("too-large", f"more than {DEEPEST} stitches are made of one another", span)
-        outside, self.arithmetic.varies = self.arithmetic.varies, False
-        self.defining.append(definition)
-        try:
-            own = self._defined(definition, definition.node)
-            self.own_stitches[key] = own, self.arithmetic.varies
-            return own
-        except HeldBack:
-            self.broken.setdefault(key, None)
-            raise
-        except Fault as found:
-            self.broken[key] = found
-            raise HeldBack from None
-        finally:
-            self.arithmetic.varies = self.arithmetic.varies or outside
-            self.defining.pop()
-
-    def _defined(self, definition: Definition, node: StitchDefinition) -> OwnStitch:
-        scope = self.scope
-        if definition.dialect != scope.dialect:
-            self.scope = replace(scope, dialect=definition.dialect, vocabulary=vocabulary(definition.dialect))
-        try:
-            match node.body:
-                case Body():
-                    steps = self._steps(node.body)
-                    size = _written_out(steps)
-                    if size > LARGEST_STITCH:
-                        raise fault(
-                            "too-large",
-                            f"`{node.name}` has more than {LARGEST_STITCH:,} items, written out",
-                            node.name_span,
-                            help="repeat with a bracket: `[2 sc, dc] x 12`",
-                        )
-                    return OwnStitch(node.name, steps, node.explanation, size)
-                case Words():
-                    return OwnStitch(node.name, self._words(node.body), node.explanation)
-        finally:
-            self.scope = scope
-
-    def _positive(self, value: Value, span: Span) -> int:
-        """Return a count that may come out as 0, but not be written so."""
-        count = self.arithmetic.count(value)
-        if count == 0 and isinstance(value, Number) and not any(value.values):
-            raise fault(
-                "zero-count",
-                "this works nothing at all",
-                span,
-                help="leave the item out; a 0 for one of several sizes is welcome: `0/2`",
-            )
-        return count
 
 
 def resolve(tree: Tree, scope: Scope, size: int, shared: Shared) -> PatternPlan:
@@ -815,7 +510,7 @@ def resolve(tree: Tree, scope: Scope, size: int, shared: Shared) -> PatternPlan:
     `shared` is handed from size to size and keeps what is alike in all of them.
     """
     arithmetic = Arithmetics(size, max(1, len(scope.sizes)), _lets(scope), first_gauge(scope))
-    resolver = _Resolver(scope, size, shared, arithmetic)
+    resolver = _Resolver(scope, size, shared, arithmetic, Items(scope, arithmetic))
     resolver.check_definitions()
     for statement in tree.statements:
         resolver.statement(statement)
@@ -887,20 +582,6 @@ def _of_piece(chain: TurningChain) -> Opening | None:
     return Opening(chain.chains, chain.manner, stated=False) if chain.chains else None
 
 
-def _written_out(steps: Steps) -> int:
-    """Count the items of steps, those of the author's stitches among them written out."""
-    size = 0
-    for step in steps:
-        match step:
-            case OwnStep(own):
-                size += own.size
-            case BracketStep(body) | GroupStep(body) | TogetherStep(body):
-                size += _written_out(body)
-            case _:
-                size += 1
-    return size
-
-
 def _first_stitch(steps: Steps) -> Stitch | None:
     """Return the first stitch that steps make; None if they begin with chains or with words."""
     for step in steps:
@@ -918,39 +599,10 @@ def _first_stitch(steps: Steps) -> Stitch | None:
     return None
 
 
-def _refuse_stops_inside(body: Body) -> None:
-    for item in body.items:
-        stop = item.stop if isinstance(item, Run | AsFits | Skip) else None
-        if stop is not None and stop.kind != "place":
-            raise fault(
-                "stop-in-repeat",
-                f"`to {stop.kind}` stands inside a bracket that is repeated",
-                stop.span,
-                help="inside a bracket stop at a place, `sc to peak`, or say how many: `6 sc`",
-            )
-        if isinstance(item, Times | AsFits):
-            _refuse_stops_inside(item.body)
-
-
 def _too_many_by_rule(span: Span) -> Fault:
     return fault(
         "too-large",
         f"`row` makes each of these rows different, and no more than {MOST_ROWS_BY_RULE:,} "
         "such rows can be written out",
         span,
-    )
-
-
-def _not_yet(what: str, span: Span) -> Fault:
-    return fault(
-        "not-yet",
-        f"{what} is part of the language, but this version of Turnchain can't work it out",
-        span,
-        help='say it in a quoted sentence with its counts: `"work as shown" over 6 makes 8 sc`',
-    )
-
-
-def _defined_by_itself(name: str, span: Span) -> Fault:
-    return fault(
-        "unknown-stitch", f"stitch `{name}` is defined by itself", span, help="make it of other stitches"
     )

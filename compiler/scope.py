@@ -193,6 +193,10 @@ def _include(tree: Tree, used_at: Span, found: _Gathering) -> None:
             found.definitions.setdefault(
                 node.name.casefold(), Definition(node, statement.start, dialect, used_at)
             )
+            if isinstance(node, StitchDefinition) and isinstance(node.body, Body):
+                for item in items_of(node.body):
+                    if (mark := getattr(item, "mark", None)) is not None:
+                        found.marks.setdefault(mark.casefold(), mark)
 
 
 def _add_marks(statement: Statement, body: Body, found: _Gathering) -> None:
