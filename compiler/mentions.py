@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from dataclasses import dataclass, field, fields, is_dataclass
 from functools import cache
 from typing import Any
@@ -70,22 +69,34 @@ def _collect(node: Any, found: Mentions, seen: set[int]) -> None:
     cls: type = type(node)
     if cls is syntax.NameValue:
         found.values.add(node.name.casefold())
-    found.places.update(_words(node, PLACES.get(cls, ())))
-    found.yarns.update(_words(node, YARNS.get(cls, ())))
-    for name in _field_names(cls):
+    for name in PLACES.get(cls, ()):
+        _add_words(getattr(node, name), found.places)
+    for name in YARNS.get(cls, ()):
+        _add_words(getattr(node, name), found.yarns)
+    for name in _fields_with_nodes(cls):
         value = getattr(node, name)
-        for each in value if isinstance(value, tuple) else (value,):
-            if is_dataclass(each):
+        if type(value) is tuple:
+            for each in value:
                 _collect(each, found, seen)
+        elif value is not None:
+            _collect(value, found, seen)
 
 
-def _words(node: Any, names: tuple[str, ...]) -> Iterator[str]:
-    for name in names:
-        said = getattr(node, name)
-        if said:
-            yield from said.casefold().split()
+def _add_words(said: str | None, words: set[str]) -> None:
+    if said:
+        words.update(said.casefold().split())
+
+
+_NODE_NAMES = frozenset(
+    (*(name for name, kind in vars(syntax).items() if is_dataclass(kind)), "Item", "Value", "Node")
+)
 
 
 @cache
-def _field_names(cls: type) -> tuple[str, ...]:
-    return tuple(each.name for each in fields(cls) if not each.name.endswith("span"))
+def _fields_with_nodes(cls: type) -> tuple[str, ...]:
+    """Return the fields that hold nodes, as their annotations say."""
+    return tuple(
+        each.name
+        for each in (fields(cls) if is_dataclass(cls) else ())
+        if not _NODE_NAMES.isdisjoint(re.findall(r"\w+", str(each.type)))
+    )

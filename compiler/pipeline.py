@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from ..lang.collector import collector_held_off
 from ..lang.diagnostics import Diagnostic, Severity
 from ..lang.parser import parse
 from ..lang.source import Source, Span
@@ -46,6 +47,16 @@ class Analysis:
 
 def analyse(source: Source, read: Included | None = None, *, accelerate: bool = True) -> Analysis:
     """Take a pattern through every stage. Never raises on any text."""
+    with collector_held_off():
+        return _analysed(source, read, accelerate)
+
+
+def check_text(text: str, name: str = "pattern.tch") -> tuple[Diagnostic, ...]:
+    """Return what is wrong with a pattern that brings in no other file."""
+    return analyse(Source(name, text)).diagnostics
+
+
+def _analysed(source: Source, read: Included | None, accelerate: bool) -> Analysis:
     tree, diagnostics = parse(source)
     files = _Files(read)
     scope, found = gather(tree, files.load)
@@ -66,11 +77,6 @@ def analyse(source: Source, read: Included | None = None, *, accelerate: bool = 
         tuple(sorted(diagnostics, key=lambda each: (each.span, each.severity.value, each.name))),
         tuple(files.loaded),
     )
-
-
-def check_text(text: str, name: str = "pattern.tch") -> tuple[Diagnostic, ...]:
-    """Return what is wrong with a pattern that brings in no other file."""
-    return analyse(Source(name, text)).diagnostics
 
 
 class _Files:

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import gc
 import re
-from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import replace
 from functools import cache, lru_cache
 from typing import TYPE_CHECKING
@@ -14,6 +11,7 @@ from lark.exceptions import UnexpectedInput
 
 from .. import grammar
 from .builder import Builder, Refused
+from .collector import collector_held_off
 from .diagnostics import Diagnostic, Fix, Label
 from .source import Source, Span
 from .statements import Stretch, cut, is_words, squares_under, stretches
@@ -51,7 +49,7 @@ def parse(source: Source) -> tuple[Tree, tuple[Diagnostic, ...]]:
     faults: list[Diagnostic] = []
     headed = False
     header: Statement | None = None
-    with _collector_held_off():
+    with collector_held_off():
         for stretch in stretches(text):
             statement, fault = _statement(stretch)
             if not headed and (statement.node is not None or statement.faulty):
@@ -71,23 +69,6 @@ def parse(source: Source) -> tuple[Tree, tuple[Diagnostic, ...]]:
 def parsed_statement(text: str) -> Node | Diagnostic:
     """Return the node of one statement without comments, or the one fault it is reported for."""
     return _remembered(text) if len(text) <= _LONG else _parsed(text)
-
-
-@contextmanager
-def _collector_held_off() -> Iterator[None]:
-    # A tree holds no cycles, and a collector that looks through it again and again costs half as much as
-    # parsing does.
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            if not gc.get_freeze_count():
-                # Counts the new tree among what has lasted; else the collector would look through it at once.
-                gc.freeze()
-                gc.unfreeze()
-            gc.enable()
 
 
 @cache

@@ -238,9 +238,7 @@ class ChartRow:
     span: Span = _span()
 
 
-Item = (
-    Some | Run | Times | AsFits | InOne | Together | Skip | Leave | Words | Spread | Underside | ChartRow
-)
+Item = Some | Run | Times | AsFits | InOne | Together | Skip | Leave | Words | Spread | Underside | ChartRow
 
 
 @dataclass(frozen=True, slots=True)
@@ -519,19 +517,7 @@ class Seam:
 
 
 Node = (
-    Version
-    | Text
-    | Yarn
-    | Hook
-    | Gauge
-    | Let
-    | Use
-    | StitchDefinition
-    | Chart
-    | Piece
-    | Start
-    | Seam
-    | Row
+    Version | Text | Yarn | Hook | Gauge | Let | Use | StitchDefinition | Chart | Piece | Start | Seam | Row
 )
 
 

@@ -1,0 +1,214 @@
+"""Measures what Turnchain costs, as ratios within one run, and prints them beside their bars.
+
+`python tests/bench/run.py` measures the Turnchain of the Python it is run with. That should be an installed one,
+for the tables that make it start fast are made when it is built. Exit status 1 if a bar is missed.
+"""
+
+from __future__ import annotations
+
+import gc
+import os
+import statistics
+import subprocess
+import sys
+import tempfile
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from time import perf_counter
+
+from patterns import long_pattern, repeat_pattern, sized_pattern
+
+HERE = Path(__file__).parent
+SMALL = long_pattern(20)
+
+
+@dataclass(frozen=True)
+class Measured:
+    """One ratio and the most it may be."""
+
+    what: str
+    ratio: float
+    bar: float
+    detail: str
+
+    def __str__(self) -> str:
+        verdict = "ok" if self.ratio <= self.bar else "MISSED"
+        return f"{self.what:<58} {self.ratio:6.2f} x   bar {self.bar:5.2f}   {verdict:<6} {self.detail}"
+
+
+# ---- starting up -------------------------------------------------------------------------------------------
+
+
+def start_up(what: str, environment: dict[str, str], times: int = 21) -> Measured:
+    """Check a small file in a whole process, and start the empty program, in turn."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder, "small.tch")
+        path.write_text(SMALL, "utf-8")
+        ours = [sys.executable, "-c", "from turnchain.compiler.cli import main; main()", "check", str(path)]
+        peer = [sys.executable, "-c", "from peer import app; app()", "check", str(path)]
+        ratios, walls = interleaved(
+            lambda: _process(ours, environment), lambda: _process(peer, environment), times
+        )
+    return Measured(what, ratios, 1.5, _walls(walls, "check", "peer"))
+
+
+def _process(command: Sequence[str], environment: dict[str, str]) -> float:
+    start = perf_counter()
+    subprocess.run(command, check=True, capture_output=True, cwd=HERE, env={**os.environ, **environment})
+    return perf_counter() - start
+
+
+# ---- checking ----------------------------------------------------------------------------------------------
+
+
+def checked(text: str) -> float:
+    """Return the seconds that one check takes in a process that has not seen the text before."""
+    from turnchain.compiler.pipeline import analyse
+    from turnchain.lang import parser
+    from turnchain.lang.source import Source
+
+    parser._remembered.cache_clear()
+    gc.collect()
+    start = perf_counter()
+    found = analyse(Source("long.tch", text))
+    took = perf_counter() - start
+    assert not found.diagnostics, found.diagnostics[:3]
+    return took
+
+
+def parsed_by_lark(text: str) -> float:
+    """Return the seconds that lark takes for plain trees of the same statements, the collector off."""
+    from turnchain import grammar
+
+    lark = grammar.parser()
+    statements = text.splitlines()
+    gc.collect()
+    gc.disable()
+    try:
+        start = perf_counter()
+        trees = [lark.parse(statement) for statement in statements]
+        took = perf_counter() - start
+    finally:
+        gc.enable()
+    assert len(trees) == len(statements)
+    return took
+
+
+def against_lark(rows: int, times: int) -> Measured:
+    text = long_pattern(rows)
+    bodies = {line.partition(":")[2] for line in text.splitlines() if line.startswith("row ")}
+    assert len(bodies) == rows, "rows are alike"
+    checked(long_pattern(100))
+    ratio, walls = interleaved(lambda: checked(text), lambda: parsed_by_lark(text), times)
+    return Measured(
+        f"{rows:,} distinct rows: check / lark's plain parse", ratio, 2, _walls(walls, "check", "lark")
+    )
+
+
+def growth(few: int, many: int) -> Measured:
+    ratio, walls = interleaved(_check_of(long_pattern(many)), _check_of(long_pattern(few)), 2)
+    return Measured(f"{many:,} rows / {few:,} rows", ratio, 12, _walls(walls, "many", "few"))
+
+
+def repeats(*, nested: bool) -> Measured:
+    many, few = repeat_pattern(10**9, nested=nested), repeat_pattern(10, nested=nested)
+    ratio, walls = interleaved(_check_of(many), _check_of(few), 101)
+    what = f"{'a nested' if nested else 'a'} repeat of 10^9 / of 10"
+    return Measured(what, ratio, 1.15, _walls(walls, "10^9", "10"))
+
+
+def sizes(rows: int, times: int) -> Measured:
+    ratio, walls = interleaved(_check_of(sized_pattern(rows, 8)), _check_of(sized_pattern(rows, 1)), times)
+    return Measured(
+        f"eight sizes / one, every row varying ({rows:,} rows)", ratio, 3, _walls(walls, "eight", "one")
+    )
+
+
+def _check_of(text: str) -> Callable[[], float]:
+    return lambda: checked(text)
+
+
+# ---- memory ------------------------------------------------------------------------------------------------
+
+_PEAK = """
+import resource, sys
+sys.path.insert(0, {here!r})
+from patterns import long_pattern
+from turnchain.compiler.pipeline import analyse
+from turnchain.lang.source import Source
+text = long_pattern({rows})
+analyse(Source("first.tch", long_pattern(5)))
+before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+found = analyse(Source("long.tch", text))
+print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before)
+"""
+
+
+def memory(few: int, many: int) -> Measured:
+    """Compare how far the peak of resident memory rises."""
+    small, large = (_peak(rows) for rows in (few, many))
+    return Measured(
+        f"memory of {many:,} rows / {few:,} rows", large / small, 12, f"{large:.0f} and {small:.0f} MB"
+    )
+
+
+def _peak(rows: int) -> float:
+    script = _PEAK.format(here=str(HERE), rows=rows)
+    out = subprocess.run([sys.executable, "-c", script], check=True, capture_output=True, text=True).stdout
+    return int(out) / 1024
+
+
+# ---- measuring ---------------------------------------------------------------------------------------------
+
+
+def interleaved(
+    first: Callable[[], float], second: Callable[[], float], times: int
+) -> tuple[float, tuple[float, float]]:
+    """Measure two things in turn; return the median of the paired ratios and both medians in seconds."""
+    first(), second()
+    pairs = []
+    for turn in range(times):
+        if turn % 2:
+            after, before = second(), first()
+            pairs.append((before, after))
+        else:
+            pairs.append((first(), second()))
+    ratio = statistics.median(one / other for one, other in pairs)
+    ours, theirs = zip(*pairs, strict=True)
+    return ratio, (statistics.median(ours), statistics.median(theirs))
+
+
+def _walls(walls: tuple[float, float], first: str, second: str) -> str:
+    def said(seconds: float) -> str:
+        return f"{seconds:.2f} s" if seconds >= 1 else f"{seconds * 1000:.1f} ms"
+
+    return f"{first} {said(walls[0])}, {second} {said(walls[1])}"
+
+
+def main() -> int:
+    """Measure everything; `--quick` leaves out what takes minutes."""
+    quick = "--quick" in sys.argv[1:]
+    with tempfile.NamedTemporaryFile() as no_folder:
+        # A file where a folder is wanted can't be written into, not even by an administrator.
+        no_home = dict.fromkeys(("HOME", "XDG_CACHE_HOME", "TMPDIR"), no_folder.name)
+        no_home["PYTHONDONTWRITEBYTECODE"] = "1"
+        results = [
+            lambda: start_up("check of a small file / an empty Typer program", {}),
+            lambda: start_up("the same where no cache can be written", no_home),
+            lambda: repeats(nested=False),
+            lambda: repeats(nested=True),
+            lambda: sizes(1_000, 5),
+            lambda: against_lark(10_000, 1 if quick else 5),
+            *([] if quick else [lambda: growth(10_000, 100_000), lambda: memory(10_000, 100_000)]),
+        ]
+        missed = 0
+        for measure in results:
+            measured = measure()
+            print(measured, flush=True)
+            missed += measured.ratio > measured.bar
+    return 1 if missed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
