@@ -53,7 +53,8 @@ def _shape(
             return (spaces, WIDTH - times), (row, WIDTH)
         case 4:
             mark = f"{first} {name}, {name} as peak, {times} {tall}, {end}"
-            row = f"{last} {tall}, {times} {name}, {name} to peak, 3 {name} in peak, 2 {tall}2tog, {name} to end"
+            over = f"{name} to peak, 3 {name} in peak, 2 {tall}2tog, {name} to end"
+            row = f"{last} {tall}, {times} {name}, {over}"
             return (mark, WIDTH), (row, WIDTH)
         case _:
             row = f"{first} {name}, [[{name}, {tall}] x 3, inc, dec] x {times % 9 + 2}, {end}"

@@ -1,7 +1,7 @@
 """Measures what Turnchain costs, as ratios within one run, and prints them beside their bars.
 
-`python tests/bench/run.py` measures the Turnchain of the Python it is run with. That should be an installed one,
-for the tables that make it start fast are made when it is built. Exit status 1 if a bar is missed.
+`python tests/bench/run.py` measures the Turnchain of the Python it is run with. That should be an installed
+one, for the tables that make it start fast are made when it is built. Exit status 1 if a bar is missed.
 """
 
 from __future__ import annotations

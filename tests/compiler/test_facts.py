@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import pytest
-
 from turnchain.compiler.pipeline import analyse
 from turnchain.lang.source import Source
 

@@ -7,7 +7,6 @@ from pathlib import Path
 import pytest
 from syrupy.assertion import SnapshotAssertion
 from syrupy.extensions.single_file import SingleFileSnapshotExtension, WriteMode
-
 from turnchain.compiler.pipeline import Analysis, analyse
 from turnchain.compiler.publish import FORMATS, render
 from turnchain.compiler.wording import document

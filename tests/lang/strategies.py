@@ -11,7 +11,6 @@ import unicodedata
 from decimal import Decimal
 
 from hypothesis import strategies as st
-
 from turnchain import grammar
 from turnchain.lang import syntax as s
 

@@ -9,7 +9,6 @@ from pathlib import Path
 import pytest
 from lark import Lark, logger
 from lark.exceptions import GrammarError
-
 from turnchain import grammar
 from turnchain.grammar import tables
 from turnchain.lang.parser import parse

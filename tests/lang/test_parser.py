@@ -9,7 +9,6 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-
 from turnchain.lang import parser
 from turnchain.lang import syntax as s
 from turnchain.lang.diagnostics import Diagnostic

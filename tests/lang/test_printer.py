@@ -8,7 +8,6 @@ from types import ModuleType
 
 import pytest
 from hypothesis import HealthCheck, given, settings
-
 from turnchain.lang import syntax as s
 from turnchain.lang.parser import parse
 from turnchain.lang.printer import printed, printed_item

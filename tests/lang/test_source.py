@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import pytest
-
 from turnchain.lang.source import Source, Span
 
 TEXT = "turnchain 1, US\r\nrow 1: sc\rrow 2: étoile\n\nrow 3: sc"
