@@ -12,6 +12,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 
 from ..lang.source import Span
+from . import misfits
 from .counted import Worked
 from .fabric import (
     NOTHING,
@@ -63,7 +64,6 @@ from .plan import (
     TogetherStep,
 )
 from .turns import first_worked, named_turns, places_of, said_of, typical, worked_inside
-from .values import LARGEST
 
 MOST_TURNS = 100_000
 """Turns of a bracket that may differ from one another before the walk is given up."""
@@ -139,7 +139,7 @@ class Walk:
             wanted = self._places_to(step.stop)
             count, rest = divmod(wanted, stitch.uses)
             if rest:
-                raise self._uneven(step, wanted, stitch.uses)
+                raise misfits.uneven(self, step, wanted, stitch.uses)
         used = self._take(count * stitch.uses, step, stitches_only=True) if stitch.uses else ()
         if used:
             self.worked_into = True
@@ -189,7 +189,7 @@ class Walk:
                     )
                 count, rest = divmod(wanted, one.uses)
                 if rest:
-                    raise self._uneven(step, wanted, one.uses)
+                    raise misfits.uneven(self, step, wanted, one.uses)
             else:
                 assert step.count is not None
                 count = step.count
@@ -235,7 +235,7 @@ class Walk:
             if not rest:
                 return self._turns(step, count)
             if not self._spaces_within(wanted):
-                raise self._uneven(step, wanted, one.uses)
+                raise misfits.uneven(self, step, wanted, one.uses)
         return self._as_fits(step, step.stop)
 
     def _turns(self, step: BracketStep, count: int) -> Worked:
@@ -281,7 +281,7 @@ class Walk:
             self._excuse_rest(step, opens_ahead)
             worked = replace(worked, to_last=True)
         elif self.cursor.remaining < keep:
-            raise self._uneven(step, self.ground.places, 0)
+            raise misfits.uneven(self, step, self.ground.places, 0)
         return worked
 
     def _turn_by_turn(
@@ -306,13 +306,13 @@ class Walk:
             try:
                 body, made = self.steps(step.body)
             except Fault as found:
-                raise self._in_turn(found, done + 1, count, step) from None
+                raise misfits.in_turn(self, found, done + 1, count, step) from None
             done += 1
             if before == self.cursor.remaining and count is None:
                 raise fault(
                     "count-order",
                     "each turn of this bracket uses no places, so it can't be worked `to` anything",
-                    self._span(step),
+                    self.shown_at(step),
                     help="say how often: `[...] x 6`",
                 )
             used.extend(places_of(body))
@@ -409,7 +409,7 @@ class Walk:
                 "unworked-places",
                 f"{plural(left, 'place')} of {self.before} {'is' if left == 1 else 'are'} left unworked, "
                 f"a chain space among them",
-                self._span(step),
+                self.shown_at(step),
                 help=f"the bracket looks for {said_place(wanted)}: work or `leave` what comes after it",
                 facts={"left": left},
             )
@@ -436,7 +436,7 @@ class Walk:
                 "too-few-places" if step.count > left else "unworked-places",
                 f"{plural(left, 'place')} {'is' if left == 1 else 'are'} left here, "
                 f"but the line says `leave {step.count}`",
-                self._span(step),
+                self.shown_at(step),
                 help=f"write `leave {left}`" if left else "leave this item out",
                 facts={"expected": step.count, "found": left},
             )
@@ -475,7 +475,7 @@ class Walk:
                     # What is worked up to a stop is worked over, not passed: marks on the way are no bar.
                     away = self.cursor.distance(stop.name, past_marks=True)
                 except NotAhead as found:
-                    raise self._nothing_ahead(stop.name, span, found.barrier) from None
+                    raise misfits.nothing_ahead(self, stop.name, span, found.barrier) from None
                 if away < stop.count:
                     raise fault(
                         "too-few-places",
@@ -529,7 +529,7 @@ class Walk:
         try:
             return self.cursor.find(name)
         except NotAhead as found:
-            raise self._nothing_ahead(name, self.at or span or step.span, found.barrier) from None
+            raise misfits.nothing_ahead(self, name, self.at or span or step.span, found.barrier) from None
 
     def _take_found(self, name: str, step: Step) -> Segments:
         """Use up the place that `find` went to; of a named stretch its middle place."""
@@ -538,7 +538,7 @@ class Walk:
             raise fault(
                 "no-middle",
                 f"{name} covers {many} places, and an even number has no middle one",
-                self._span(step),
+                self.shown_at(step),
                 help="work over it place by place, or put the name on a single stitch or space",
                 facts={"found": many},
             )
@@ -580,7 +580,7 @@ class Walk:
             raise fault(
                 "nothing-ahead",
                 f"the {_ordinal(ordinal)} chain from the hook lies behind: {done} are used already",
-                self._span(step),
+                self.shown_at(step),
                 help=f"name a later chain, from the {_ordinal(done + 1)} on",
             )
         passed = self._take(ordinal - done - 1, step, stitches_only=True)
@@ -610,97 +610,15 @@ class Walk:
         try:
             return self.cursor.take(count, stitches_only=stitches_only)
         except RanOut:
-            raise self._too_few(step, count, left) from None
+            raise misfits.too_few(self, step, count, left) from None
         except Blocked as found:
-            raise self._space_in_the_way(step, found) from None
+            raise misfits.space_in_the_way(self, step, found) from None
 
     # ---- faults ----
 
-    def _span(self, step: Step) -> Span:
+    def shown_at(self, step: Step) -> Span:
+        """Return where a fault of an item is shown."""
         return self.at or step.span
-
-    def _too_few(self, step: Step, wanted: int, left: int) -> Fault:
-        if self.ground.ring and not self.ground.places:
-            return fault(
-                "too-few-places",
-                "a ring has no single stitches to work into",
-                self._span(step),
-                help="say `in ring`: `6 sc in ring`",
-                facts={"expected": wanted, "found": 0},
-            )
-        if wanted > LARGEST:
-            return fault("too-large", f"no row may have more than {LARGEST:,} places", self._span(step))
-        return fault(
-            "too-few-places",
-            f"this wants {plural(wanted, 'place')}, but only {left} {'is' if left == 1 else 'are'} left "
-            f"of the {self.ground.places} that {self.before} gives",
-            self._span(step),
-            facts={"expected": wanted, "found": left},
-        )
-
-    def _space_in_the_way(self, step: Step, found: Blocked) -> Fault:
-        chains = found.place.chains
-        after = f" after {plural(found.taken, 'stitch', 'stitches')}" if found.taken else ""
-        space = f"a chain-{chains} space" if chains else "a space"
-        return fault(
-            "space-in-the-way",
-            f"{space} comes up{after}, and a plain stitch is not worked into a space",
-            self._span(step),
-            help="say what to do with it: work `in sp` or `in each ch`, or `skip sp`",
-            facts={"chains": chains, "after": found.taken},
-        )
-
-    def _nothing_ahead(self, name: str, span: Span, barrier: str | None) -> Fault:
-        what = said_place(name)
-        if barrier is not None:
-            return fault(
-                "nothing-ahead",
-                f"there is no {what} before the place marked {barrier}, and a look ahead never passes a mark",
-                span,
-                help=f"work up to {barrier} or skip it first: `skip to {barrier}`",
-            )
-        return fault(
-            "nothing-ahead",
-            f"there is no {what} ahead in what {self.before} left",
-            span,
-            facts={"wanted": name},
-        )
-
-    def _uneven(self, step: Step, wanted: int, uses: int) -> Fault:
-        if not uses:
-            return fault("uneven-repeat", "the bracket does not come out even here", self._span(step))
-        rest = wanted % uses
-        fewer, more = wanted - rest, wanted - rest + uses
-        thing = "the bracket" if isinstance(step, BracketStep) else "this"
-        return fault(
-            "uneven-repeat",
-            f"{thing} uses {plural(uses, 'place')} at a time, and {wanted} {'is' if wanted == 1 else 'are'} "
-            f"no multiple of {uses}: {rest} left over",
-            self._span(step),
-            notes=(f"{self.before} gives {plural(self.ground.places, 'place')}",),
-            help=f"{f'{fewer} or {more}' if fewer else more} places would fit here: "
-            f"{rest} fewer or {uses - rest} more"
-            if fewer
-            else f"{more} places would fit here: {uses - rest} more",
-            facts={"found": wanted, "unit": uses, "fewer": fewer, "more": more},
-        )
-
-    def _in_turn(self, found: Fault, turn: int, count: int | None, step: BracketStep) -> Fault:
-        """Say in which turn of a bracket a fault came up."""
-        diagnostic = found.diagnostic
-        note = f"this is in turn {turn} of the bracket"
-        if count is not None:
-            note += f", out of {count}"
-        if count is None and diagnostic.name == "too-few-places":
-            return fault(
-                "uneven-repeat",
-                f"the bracket fits {plural(turn - 1, 'time')}, and what is left is too little for another",
-                self._span(step),
-                notes=(f"in turn {turn}: {diagnostic.message}",),
-                help="change the row before, or end the bracket earlier: `[...] to last 3`",
-                facts={"turns": turn - 1},
-            )
-        return Fault(replace(diagnostic, notes=(*diagnostic.notes, note)))
 
     def _spend_turn(self, step: BracketStep) -> None:
         self.turns += 1
@@ -708,7 +626,7 @@ class Walk:
             raise fault(
                 "too-large",
                 f"after {MOST_TURNS:,} turns this bracket still finds different ground each time",
-                self._span(step),
+                self.shown_at(step),
                 help="write the row in parts that repeat",
             )
 
