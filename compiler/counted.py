@@ -22,13 +22,22 @@ class Worked:
     """The places worked into, skipped or left, over all turns."""
     made: Made = NOTHING
     body: tuple[Worked, ...] = ()
-    """One turn of a bracket, or what is inside a group."""
-    alike: bool = True
-    """Whether every turn of a bracket goes as `body` does."""
-    lead: Segments = ()
-    """What the first turn of a bracket passed before its first place."""
+    """What is inside a group, or in the first turn of a bracket."""
+    turns: tuple[Turns, ...] = ()
+    """All turns of a bracket in order, like ones together."""
+    rest: Segments = ()
+    """What a bracket that looks ahead leaves when there is no more of what it looks for."""
     to_last: bool = False
     """Whether nothing of the edge is left after it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Turns:
+    """Turns of a bracket that go over and over."""
+
+    bodies: tuple[tuple[Worked, ...], ...]
+    """One turn, or several that differ and are worked one after another."""
+    times: int
 
 
 @dataclass(frozen=True, slots=True)

@@ -38,7 +38,7 @@ from .plan import (
     Target,
     TogetherStep,
 )
-from .turns import first_worked, without_first_pass
+from .turns import first_worked
 from .values import LARGEST
 from .walk import Walk
 
@@ -76,7 +76,7 @@ def count_row(
     except Fault as found:
         return Outcome(None, (_with_uses(found.diagnostic, plan, edge_read, said, before),))
     faults = _after_walk(plan, walk, worked, made, opening, piece, said, before)
-    slip_to, worked = _slip(worked, piece, ground)
+    slip_to = _slip_to(worked, piece, ground)
     if opening is not None and opening.manner == "loop":
         made = Made(Chains(opening.chains) + made.lead, made.parts, made.trail)
     parts = made.as_round() if piece.in_rounds else made.as_row()
@@ -242,16 +242,12 @@ def _with_uses(diagnostic: Diagnostic, plan: RowPlan, ground: Edge, said: str, b
     )
 
 
-def _slip(worked: tuple[Worked, ...], piece: PiecePlan, ground: Edge) -> tuple[Segments, tuple[Worked, ...]]:
-    """Take out of a round what is passed before its first place: it is slip stitched over, not skipped."""
-    if not piece.in_rounds or _is_bare(ground) or not worked:
-        return (), worked
-    first = worked[0]
-    if not isinstance(first.step, BracketStep):
-        return first.passed, without_first_pass(worked)
-    if first.count == 1:
-        return first.lead, without_first_pass(worked)
-    return first.lead, worked
+def _slip_to(worked: tuple[Worked, ...], piece: PiecePlan, ground: Edge) -> Segments:
+    """Return what a round passes before its first place: it is slip stitched over, not skipped."""
+    if not piece.in_rounds or _is_bare(ground):
+        return ()
+    first = first_worked(worked)
+    return first.passed if first is not None else ()
 
 
 def _uses(worked: Worked) -> int:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from .counted import Worked
+from .counted import Turns, Worked
 from .fabric import (
     NOTHING,
     Made,
@@ -32,16 +32,6 @@ def first_worked(worked: tuple[Worked, ...]) -> Worked | None:
     return None
 
 
-def without_first_pass(worked: tuple[Worked, ...]) -> tuple[Worked, ...]:
-    """Return the items as if nothing had been passed before the first place."""
-    if not worked:
-        return worked
-    first, *rest = worked
-    if isinstance(first.step, BracketStep | TogetherStep):
-        return (replace(first, body=without_first_pass(first.body)), *rest)
-    return (replace(first, passed=()), *rest)
-
-
 def worked_inside(step: Step) -> Worked:
     """Return an item of a group as if it had been worked by itself."""
     count = getattr(step, "count", 1)
@@ -58,7 +48,8 @@ def said_of(body: tuple[Worked, ...]) -> tuple[object, ...]:
             worked.passed,
             worked.used if isinstance(worked.step, SkipStep) or _looks_ahead(worked.step) else None,
             said_of(worked.body),
-            worked.alike,
+            tuple((tuple(map(said_of, turns.bodies)), turns.times) for turns in worked.turns),
+            worked.rest,
         )
         for worked in body
     )
@@ -69,18 +60,30 @@ def _looks_ahead(step: Step) -> bool:
     return isinstance(target, Target) and target.looks_ahead
 
 
-def typical(turns: list[tuple[Worked, ...]]) -> tuple[tuple[Worked, ...], bool]:
-    """Return the turn that stands for all, and whether it does: the way to the first place may differ."""
-    if not turns:
-        return (), True
-    later = turns[1:] or turns
-    alike = all(said_of(turn) == said_of(later[0]) for turn in later)
-    if alike and said_of(turns[0]) != said_of(later[0]):
-        first, second = turns[0], later[0]
-        alike = bool(first) and said_of((replace(first[0], passed=second[0].passed), *first[1:])) == said_of(
-            second
-        )
-    return later[0], alike
+def with_turn(turns: list[Turns], body: tuple[Worked, ...]) -> None:
+    """Add a turn to those of a bracket; one that goes as the last did is counted with it."""
+    if turns and len(turns[-1].bodies) == 1 and said_of(turns[-1].bodies[0]) == said_of(body):
+        turns[-1] = replace(turns[-1], times=turns[-1].times + 1)
+    else:
+        turns.append(Turns((body,), 1))
+
+
+def with_cycles(turns: list[Turns], cycle: int, times: int) -> None:
+    """Add the last `cycle` turns of a bracket so many times over."""
+    last: list[tuple[Worked, ...]] = []
+    for stretch in reversed(turns):
+        for body in reversed(stretch.bodies * min(stretch.times, cycle)):
+            last.insert(0, body)
+        if len(last) >= cycle:
+            break
+    bodies = tuple(last[-cycle:])
+    if all(said_of(body) == said_of(bodies[0]) for body in bodies):
+        if len(turns[-1].bodies) == 1 and said_of(turns[-1].bodies[0]) == said_of(bodies[0]):
+            turns[-1] = replace(turns[-1], times=turns[-1].times + cycle * times)
+            return
+        turns.append(Turns((bodies[0],), cycle * times))
+        return
+    turns.append(Turns(bodies, times))
 
 
 def named_turns(turns: Worked, name: str) -> Made:

@@ -13,8 +13,9 @@ from dataclasses import dataclass, field, replace
 
 from ..lang.source import Span
 from . import misfits
-from .counted import Worked
+from .counted import Turns, Worked
 from .fabric import (
+    CHAIN,
     NOTHING,
     SPACE,
     Blocked,
@@ -63,9 +64,9 @@ from .plan import (
     Target,
     TogetherStep,
 )
-from .turns import first_worked, named_turns, places_of, said_of, typical, worked_inside
+from .turns import named_turns, places_of, with_cycles, with_turn, worked_inside
 
-MOST_TURNS = 100_000
+MOST_TURNS = 10_000
 """Turns of a bracket that may differ from one another before the walk is given up."""
 
 
@@ -254,21 +255,18 @@ class Walk:
         try:
             body, made = self.steps(step.body)
             used = places_of(body)
-            rest = self.cursor.take(one.uses * (count - 1), stitches_only=True)
+            # A turn that skips a space would be told apart from the others: those are walked.
+            rest = () if has_space(used) else self.cursor.take(one.uses * (count - 1), stitches_only=True)
         except (Blocked, RanOut, Fault):
             self.cursor, self.worked_into = start, was_worked
             return None
-        alike = not one.skips or (
-            len({part.place for part in (*used, *rest) if type(part) is Run}) <= 1
-            and all(type(part) is Run for part in (*used, *rest))
-        )
         return Worked(
             step,
             count,
             used=(*used, *rest),
             made=made * count,
             body=body,
-            alike=alike,
+            turns=(Turns((body,), count),),
             to_last=not self.cursor.remaining,
         )
 
@@ -278,8 +276,8 @@ class Walk:
         keep = 0 if stop.kind == "end" else self.cursor.remaining - self._places_to(stop)
         worked = self._turn_by_turn(step, None, keep, opens_ahead)
         if opens_ahead is not None and stop.kind == "end" and self.cursor.remaining:
-            self._excuse_rest(step, opens_ahead)
-            worked = replace(worked, to_last=True)
+            rest = self._excuse_rest(step, opens_ahead)
+            worked = replace(worked, rest=rest, to_last=True)
         elif self.cursor.remaining < keep:
             raise misfits.uneven(self, step, self.ground.places, 0)
         return worked
@@ -288,7 +286,7 @@ class Walk:
         self, step: BracketStep, count: int | None, keep: int = 0, opens_ahead: str | None = None
     ) -> Worked:
         done = 0
-        kept: list[tuple[Worked, ...]] = []
+        turns: list[Turns] = []
         pieces: list[tuple[Made, int]] = []
         used: list[Segment] = []
         seen: dict[tuple[object, ...], tuple[int, int, int, int]] = {}
@@ -296,7 +294,7 @@ class Walk:
             if count is None and self._finished(keep, opens_ahead):
                 break
             if self.accelerate:
-                jumped = self._jump(seen, done, count, keep, pieces, used)
+                jumped = self._jump(seen, done, count, keep, pieces, used, turns)
                 if jumped:
                     done += jumped
                     seen.clear()
@@ -317,21 +315,17 @@ class Walk:
                 )
             used.extend(places_of(body))
             pieces.append((made, 1))
-            if len(kept) < 3 or said_of(body) != said_of(kept[-1]):
-                kept.append(body)
+            with_turn(turns, body)
         made = NOTHING
         for piece, times in pieces:
             made += piece * times
-        body, alike = typical(kept)
-        first = first_worked(kept[0]) if kept else None
         return Worked(
             step,
             done,
             used=tuple(used),
             made=made,
-            body=body,
-            alike=alike,
-            lead=first.passed if first is not None else (),
+            body=turns[0].bodies[0] if turns else (),
+            turns=tuple(turns),
             to_last=not self.cursor.remaining,
         )
 
@@ -343,6 +337,7 @@ class Walk:
         keep: int,
         pieces: list[tuple[Made, int]],
         used: list[Segment],
+        worked: list[Turns],
     ) -> int:
         """Leave out turns that go as turns before them went; return how many."""
         if not done:
@@ -371,6 +366,7 @@ class Walk:
                 cycle += piece * times
             pieces.append((cycle, cycles))
             used.extend(repeated(tuple(used[first_used:]), cycles))
+            with_cycles(worked, turns, cycles)
             self.cursor.jump(depth, cycles * step)
             return cycles * turns
         return 0
@@ -400,8 +396,8 @@ class Walk:
             case _:
                 return None
 
-    def _excuse_rest(self, step: BracketStep, wanted: str) -> None:
-        """Pass over the stitches that are left when nothing more of what a bracket looks for is ahead."""
+    def _excuse_rest(self, step: BracketStep, wanted: str) -> Segments:
+        """Leave the stitches that are left when nothing more of what a bracket looks for is ahead."""
         rest = self.cursor.copy().take(self.cursor.remaining, stitches_only=False)
         if SPACE in names(rest):
             left = self.cursor.remaining
@@ -413,7 +409,7 @@ class Walk:
                 help=f"the bracket looks for {said_place(wanted)}: work or `leave` what comes after it",
                 facts={"left": left},
             )
-        self.cursor.take(self.cursor.remaining, stitches_only=False)
+        return self.cursor.take(self.cursor.remaining, stitches_only=False)
 
     # ---- skips and stops ----
 
@@ -547,7 +543,7 @@ class Walk:
 
     def _single_chain(self, target: Target, step: Step) -> tuple[Segments, Segments]:
         assert target.which is not None
-        if self.from_hook is not None and isinstance(target.which, int) and self.space is None:
+        if self._on_bare_chain() and isinstance(target.which, int) and self.space is None:
             return self._chain_from_hook(target.which, step)
         if isinstance(target.which, int) and self.space is not None and target.which > self.space[1]:
             chains = self.space[0]
@@ -572,6 +568,11 @@ class Walk:
         self._check_ordinal(target, chains, step)
         self.space = (chains, target.which)
         return passed, used
+
+    def _on_bare_chain(self) -> bool:
+        """Tell whether single chains that the row began on are still ahead."""
+        place = self.cursor.next_place() if self.from_hook is not None else None
+        return place is not None and place.kind == CHAIN
 
     def _chain_from_hook(self, ordinal: int, step: Step) -> tuple[Segments, Segments]:
         assert self.from_hook is not None

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from ..counted import Worked
@@ -50,6 +51,31 @@ class Across:
         return align([worked.body if worked is not None else () for worked in self.each])
 
 
+def parted(worked: tuple[Worked, ...]) -> tuple[Worked, ...]:
+    """Return items with every bracket whose turns differ made into several, one for like turns."""
+    return tuple(part for each in worked for part in _parts(each))
+
+
+def _parts(worked: Worked) -> Iterator[Worked]:
+    if not isinstance(worked.step, BracketStep):
+        yield worked
+        return
+    for turns in worked.turns:
+        last = turns is worked.turns[-1]
+        body = tuple(each for one in turns.bodies for each in one)
+        rest = worked.rest if last else ()
+        yield replace(
+            worked,
+            count=turns.times,
+            body=parted(body),
+            turns=(),
+            rest=rest,
+            to_last=worked.to_last and last,
+        )
+    if not worked.turns:
+        yield worked
+
+
 def align(sizes: Sequence[tuple[Worked, ...]]) -> list[Across]:
     """Put side by side what was written at the same place; a size may lack an item that comes to nothing."""
     first = sizes[0]
@@ -57,17 +83,19 @@ def align(sizes: Sequence[tuple[Worked, ...]]) -> list[Across]:
         _place(worked) == _place(one) for each in sizes for worked, one in zip(each, first, strict=True)
     ):
         return [Across(tuple(each[index] for each in sizes)) for index in range(len(first))]
-    order: dict[object, list[Worked | None]] = {}
+    order: dict[tuple[int, int, int], list[Worked | None]] = {}
     for index, each in enumerate(sizes):
+        met: Counter[tuple[int, int]] = Counter()
         for worked in each:
-            order.setdefault(_place(worked), [None] * len(sizes))[index] = worked
-    keys = sorted(order, key=lambda key: key if isinstance(key, tuple) else (0, 0, 0))
-    return [Across(tuple(order[key])) for key in keys]
+            place = _place(worked)
+            order.setdefault((*place, met[place]), [None] * len(sizes))[index] = worked
+            met[place] += 1
+    return [Across(tuple(order[key])) for key in sorted(order)]
 
 
-def _place(worked: Worked) -> tuple[int, int, int]:
+def _place(worked: Worked) -> tuple[int, int]:
     span = worked.step.span
-    return (span.start, -span.end, 0)
+    return (span.start, -span.end)
 
 
 @dataclass(frozen=True, slots=True)

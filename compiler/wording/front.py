@@ -163,17 +163,17 @@ def _special(analysis: Analysis, voice: Voice) -> Iterator[Term]:
 
 def _notes(analysis: Analysis) -> Iterator[str]:
     openings = {
-        (row.opening.chains, row.opening.manner)
+        (row.opening.chains, row.opening.manner, bool(row.foundation), piece.plan.turns)
         for pattern in analysis.patterns
         for piece in pattern.pieces
         for part in piece.parts
         if isinstance(part, Block)
         for row in part.rows
-        if row.opening is not None and not row.foundation
+        if row.opening is not None
     }
-    if any(chains == 1 and manner is None for chains, manner in openings):
+    if any(chains == 1 and manner is None and not taken for chains, manner, taken, _ in openings):
         yield "A turning chain of 1 does not count as a stitch: work the next stitch into the first place."
-    if any(manner == "counts" for _, manner in openings):
+    if any(manner == "counts" and turns for _, manner, _, turns in openings):
         yield (
             "Where a turning chain counts as a stitch, it is one of those given at the end of the row, "
             "and the row after works its last stitch into the top of it."

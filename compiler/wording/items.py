@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from ...lang.stitches import Stitch, vocabulary
+from ..counted import Worked
 from ..fabric import places
+from ..makes import closes_picot, profile
 from ..plan import (
     BracketStep,
     ChainStep,
@@ -17,10 +19,9 @@ from ..plan import (
     StitchStep,
     TogetherStep,
 )
-from ..walk import closes_picot, profile
 from .aligned import Across
 from .phrases import Numbers, Voice, article, listed, sized
-from .places import Where, any_noun, each_of, into, left, noun, passed, place_name, skipped
+from .places import Where, any_noun, each_of, into, left, noun, passed, place_name, rest_left, skipped
 
 NOUN_FAMILIES = frozenset({"bobble", "cluster", "puff", "popcorn", "shell"})
 """Stitches that are spoken of as things: one works *a* bobble."""
@@ -30,6 +31,8 @@ def items(voice: Voice, worked: list[Across], where: Where) -> list[str]:
     """Return the phrases of a row's items, or of a bracket's."""
     phrases: list[str] = []
     for item in worked:
+        if not any(item.count):
+            continue
         phrases += item_phrases(voice, item, where)
         last = place_name(voice, item) or where.last_place
         where = replace(where, last_place=last, whole_row=False, in_same=False)
@@ -53,14 +56,14 @@ def item_phrases(voice: Voice, item: Across, where: Where) -> list[str]:
             inside = ", ".join(items(voice, item.body, replace(where, top=False)))
             phrase = f"work ({inside}) together as one stitch{_marking(mark, 'stitch')}"
         case SkipStep(mark=mark):
-            phrase = f"{skipped(voice, item, step, where)}{_marking(mark, 'places')}"
+            phrase = f"{skipped(voice, item)}{_marking(mark, 'places')}"
         case LeaveStep():
             phrase = left(voice, item)
         case OwnStep():
             phrase = _own(voice, item, step, where)
         case SaidStep():
             phrase = _said(voice, item, step)
-    return [*passed(voice, item, where), phrase]
+    return [*passed(voice, item, where), phrase, *rest_left(voice, item)]
 
 
 # ---- stitches ----------------------------------------------------------------------------------------------
@@ -69,10 +72,13 @@ def item_phrases(voice: Voice, item: Across, where: Where) -> list[str]:
 def _stitches(voice: Voice, item: Across, step: StitchStep, where: Where) -> str:
     stitch, count = step.stitch, item.count
     if step.yarn:
-        return f"with {step.yarn}, {_stitches(voice, item, replace(step, yarn=None), where)}"
+        return f"with yarn {step.yarn}, {_stitches(voice, item, replace(step, yarn=None), where)}"
     mark = _marking(step.mark, "stitch" if set(count) == {1} else "stitches")
     if step.target is not None:
-        lead = _several(voice, stitch_words(voice, step, count), step, count)
+        each = count
+        if step.target.which == "each":
+            each = tuple(_in_each(worked) for worked in item.each)
+        lead = _several(voice, stitch_words(voice, step, each), step, each)
         return f"{lead} {into(voice, item, step.target, where)}{mark}"
     if not stitch.uses:
         made = f"make {voice.stitches_of(stitch, count)}" if stitch.makes else _picots(voice, step, count)
@@ -90,6 +96,12 @@ def _stitches(voice: Voice, item: Across, step: StitchStep, where: Where) -> str
     if step.loop and step.loop != where.loop:
         preposition = voice.loop(step.loop, row=False)
     return f"{lead} {preposition} {each_of(voice, item, where)}{mark}"
+
+
+def _in_each(worked: Worked | None) -> int:
+    """Return how many stitches go into each of several chains."""
+    step = worked.step if worked is not None else None
+    return step.count or 0 if isinstance(step, StitchStep) else 0
 
 
 def stitch_words(voice: Voice, step: StitchStep, count: Numbers) -> str:
@@ -148,9 +160,7 @@ def _base_name(voice: Voice, step: StitchStep, count: int) -> str:
 
 def bracket(voice: Voice, item: Across, where: Where, *, starred: bool = False) -> str:
     """Return a bracket: written once, or with how often it is worked."""
-    inner = replace(
-        where, top=False, whole_row=False, exact=where.exact and all(w.alike for w in item.present)
-    )
+    inner = replace(where, top=False, whole_row=False, in_same=False)
     body = ", ".join(items(voice, item.body, inner))
     if set(item.count) == {1}:
         return body

@@ -9,7 +9,7 @@ from ...lang.stitches import vocabulary
 from ..counted import CountedRow
 from ..fabric import CHAIN, Run
 from ..plan import BracketStep, ChainStep, PiecePlan, SkipStep
-from .aligned import Across, Peeled, align, peel, unrolled
+from .aligned import Across, Peeled, align, parted, peel, unrolled
 from .items import item_phrases
 from .phrases import Voice, ordinal, ordinals, sentence
 from .places import Where, kinds_of, slipped_over, space
@@ -24,7 +24,7 @@ def opened(voice: Voice, rows: Sized, where: Where) -> tuple[list[str], list[str
     lead = [_way_to_first(voice, first)] if first.slip_to else []
     opening = first.opening
     if opening is not None and opening.manner == "counts":
-        peeled = [peel(row.worked) if row is not None else None for row in rows]
+        peeled = [peel(parted(row.worked)) if row is not None else None for row in rows]
         one = next((each for each in peeled if each is not None), None)
         if one is not None:
             lead.append(_counting_chain(voice, opening.chains, one, first))
@@ -32,9 +32,9 @@ def opened(voice: Voice, rows: Sized, where: Where) -> tuple[list[str], list[str
             return lead, *_in_same(voice, across, where, one.same_place and not first.before.ring)
     lead += _plain_chain(voice, rows)
     if first.slip_to:
-        across = align([unrolled(row.worked) if row is not None else () for row in rows])
+        across = align([unrolled(parted(row.worked)) if row is not None else () for row in rows])
     else:
-        across = align([row.worked if row is not None else () for row in rows])
+        across = align([parted(row.worked) if row is not None else () for row in rows])
     return lead, *_in_same(voice, across, where, bool(first.slip_to))
 
 
@@ -115,7 +115,7 @@ def joining(voice: Voice) -> str:
 def row_sentence(voice: Voice, row: CountedRow, where: Where, lead: list[str], phrases: list[str]) -> str:
     """Return a row as sentences: its yarn is named first, its loop after the turning chain."""
     if row.plan.yarn:
-        lead = [f"with {row.plan.yarn}", *lead]
+        lead = [f"with yarn {row.plan.yarn}", *lead]
     if where.loop is None:
         return sentence(", ".join([*lead, *phrases])) if lead or phrases else ""
     opening = f"{sentence(', '.join(lead))} " if lead else ""

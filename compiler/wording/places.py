@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from ...lang.stitches import vocabulary
 from ..counted import Worked
 from ..fabric import CHAIN, SPACE, Place, Run, Segments, places
-from ..plan import BracketStep, LeaveStep, SkipStep, StitchStep, Target
+from ..plan import BracketStep, StitchStep, Target
 from .aligned import Across, runs
 from .phrases import Numbers, Voice, listed, ordinal, sized
 
@@ -22,8 +22,6 @@ class Where:
     in_round: bool = False
     top: bool = True
     """It stands in the row itself, not in a bracket."""
-    exact: bool = True
-    """What is passed or skipped is the same each time it is worked."""
     loop: str | None = None
     """The loop that the whole row is worked in, and has been said."""
     last_place: str = "place"
@@ -69,7 +67,10 @@ def kinds_used(item: Across) -> set[str]:
 
 def noun(voice: Voice, item: Across, count: Numbers) -> str:
     """Return the noun of what stitches are worked into: chains on a foundation, else stitches."""
-    return voice.noun("chain" if kinds_used(item) == {"chain"} else "stitch", count)
+    kinds = kinds_used(item)
+    if kinds == {"chain", "stitch"}:
+        return f"{voice.noun('chain', count)} and {voice.noun('stitch', count)}"
+    return voice.noun("chain" if kinds == {"chain"} else "stitch", count)
 
 
 def any_noun(voice: Voice, item: Across, count: Numbers) -> str:
@@ -148,8 +149,13 @@ def _target(voice: Voice, item: Across, target: Target, where: Where) -> str:
             return _ahead(voice, item, target, where)
 
 
+def _from_hook(item: Across, target: Target, where: Where) -> bool:
+    """Tell whether a single chain is named by its number from the hook."""
+    return where.from_hook and isinstance(target.which, int) and kinds_used(item) == {"chain"}
+
+
 def _single_chain(voice: Voice, item: Across, target: Target, where: Where) -> str:
-    if isinstance(target.which, int) and where.from_hook:
+    if _from_hook(item, target, where):
         return f"{voice.the(ordinal(target.which))} {voice.chain} from {voice.the('hook')}"
     if item.any.used:
         which = "same" if where.in_same else "next"
@@ -188,28 +194,29 @@ def _ahead(voice: Voice, item: Across, target: Target, where: Where) -> str:
 
 def passed(voice: Voice, item: Across, where: Where) -> list[str]:
     """Return the words for what a look-ahead goes past, if that is to be said."""
-    if not where.exact or where.from_hook or where.in_same or isinstance(item.step, SkipStep):
+    target = getattr(item.step, "target", None)
+    if target is None or where.in_same or not any(worked.passed for worked in item.present):
         return []
-    if getattr(item.step, "target", None) is None or not any(worked.passed for worked in item.present):
+    if _from_hook(item, target, where):
         return []
     return [f"{voice.skip} {_stretch(voice, item, _passed_places)}"]
 
 
-def skipped(voice: Voice, item: Across, step: SkipStep, where: Where) -> str:
+def skipped(voice: Voice, item: Across) -> str:
     """Return the words for an author's own skip."""
-    if where.exact:
-        return f"{voice.skip} {_stretch(voice, item, _all_places)}"
-    if step.kind is not None:
-        kind = voice.noun("space", (1,)) if step.kind == SPACE else f"“{step.kind}”"
-        return f"{voice.skip} up to and with {voice.the('next')} {kind}"
-    many = any_noun(voice, item, item.count)
-    counted = many if set(item.count) == {1} else f"{sized(item.count)} {many}"
-    return f"{voice.skip} {voice.the('next')} {counted}"
+    return f"{voice.skip} {_stretch(voice, item, _all_places)}"
+
+
+def rest_left(voice: Voice, item: Across) -> list[str]:
+    """Return the words for what a bracket leaves at the end of a row, if it leaves anything."""
+    if not any(worked.rest for worked in item.present):
+        return []
+    return [f"leave {voice.the('remaining')} {_stretch(voice, item, _rest, leaving=True)} unworked"]
 
 
 def left(voice: Voice, item: Across) -> str:
     """Return the words for places left at the end of a row."""
-    return f"leave {voice.the('remaining')} {_stretch(voice, item, _used_places)} unworked"
+    return f"leave {voice.the('remaining')} {_stretch(voice, item, _used_places, leaving=True)} unworked"
 
 
 def slipped_over(voice: Voice, parts: Segments) -> str:
@@ -229,13 +236,18 @@ def _used_places(worked: Worked) -> Segments:
     return worked.used
 
 
+def _rest(worked: Worked) -> Segments:
+    return worked.rest
+
+
 def _all_places(worked: Worked) -> Segments:
     return (*worked.passed, *worked.used)
 
 
-def _stretch(voice: Voice, item: Across, which: Callable[[Worked], Segments]) -> str:
+def _stretch(
+    voice: Voice, item: Across, which: Callable[[Worked], Segments], *, leaving: bool = False
+) -> str:
     """Return places by kind: `the next 2 stitches and the next chain-2 space`."""
-    leaving = isinstance(item.step, LeaveStep)
     parts = [which(worked) if worked is not None else () for worked in item.each]
     described = [runs(each) for each in parts]
     shapes = {tuple((kind, chains) for kind, chains, _ in each) for each in described if each}

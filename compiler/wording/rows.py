@@ -10,7 +10,7 @@ from ..plan import BracketStep, PiecePlan
 from .items import bracket, item_phrases
 from .opening import Sized, closing, into_chains, opened, present, row_sentence
 from .phrases import Voice, listed
-from .places import Where, place_name
+from .places import Where, place_name, rest_left
 
 
 def row_text(voice: Voice, rows: Sized, plan: PiecePlan) -> tuple[str, str]:
@@ -30,8 +30,10 @@ def row_text(voice: Voice, rows: Sized, plan: PiecePlan) -> tuple[str, str]:
     alone = len(across) == 1 and not phrases
     stars = sum(isinstance(item.step, BracketStep) and set(item.count) != {1} for item in across)
     for item in across:
+        if not any(item.count):
+            continue
         if isinstance(item.step, BracketStep) and stars == 1 and set(item.count) != {1}:
-            phrases.append(bracket(voice, item, where, starred=True))
+            phrases += [bracket(voice, item, where, starred=True), *rest_left(voice, item)]
         else:
             phrases += item_phrases(voice, item, replace(where, whole_row=alone))
         where = replace(where, last_place=place_name(voice, item) or where.last_place)
