@@ -24,6 +24,7 @@ from .fabric import (
     Edge,
     Made,
     NotAhead,
+    Place,
     RanOut,
     Run,
     Segment,
@@ -255,8 +256,10 @@ class Walk:
         try:
             body, made = self.steps(step.body)
             used = places_of(body)
-            # A turn that skips a space would be told apart from the others: those are walked.
-            rest = () if has_space(used) else self.cursor.take(one.uses * (count - 1), stitches_only=True)
+            if has_space(used):
+                # A turn that skips a space may differ from the next one: each is walked.
+                raise Blocked(0, Place(SPACE))
+            rest = self.cursor.take(one.uses * (count - 1), stitches_only=True)
         except (Blocked, RanOut, Fault):
             self.cursor, self.worked_into = start, was_worked
             return None
