@@ -206,7 +206,7 @@ def _fits(row: CountedRow) -> bool:
 
 
 @dataclass(frozen=True)
-class Tested:
+class Trial:
     """All mutants of one pattern."""
 
     name: str
@@ -233,9 +233,9 @@ class Tested:
         ]
 
 
-def tested(path: Path) -> Tested:
+def tested(path: Path) -> Trial:
     """Judge all mutants of a pattern."""
-    return Tested(path.stem, tuple(map(judged, mutants(path.read_text("utf-8")))))
+    return Trial(path.stem, tuple(map(judged, mutants(path.read_text("utf-8")))))
 
 
 @pytest.mark.parametrize("path", PATTERNS, ids=lambda path: path.stem)
