@@ -233,7 +233,7 @@ class Trial:
         ]
 
 
-def tested(path: Path) -> Trial:
+def tried(path: Path) -> Trial:
     """Judge all mutants of a pattern."""
     return Trial(path.stem, tuple(map(judged, mutants(path.read_text("utf-8")))))
 
@@ -242,7 +242,7 @@ def tested(path: Path) -> Trial:
 def test_no_slip_is_missed(path: Path) -> None:
     original = judged(Mutant("the pattern as it is", path.read_text("utf-8")))
     assert (original.expected, original.reported) == (None, None)
-    found = tested(path)
+    found = tried(path)
     _, wrong, *_ = found.numbers
     assert wrong > 20, "too few slips to prove anything"
     assert not found.failures, f"{len(found.failures)} of {wrong}:\n" + "\n".join(found.failures)
@@ -254,7 +254,7 @@ def main() -> int:
     total = [0, 0, 0, 0]
     failures = []
     for path in PATTERNS:
-        found = tested(path)
+        found = tried(path)
         total = [one + more for one, more in zip(total, found.numbers, strict=True)]
         failures += [f"{found.name}, {each}" for each in found.failures]
         print("{:<24}{:>8}{:>8}{:>8}{:>11}".format(found.name, *found.numbers))
