@@ -69,6 +69,8 @@ class _PieceCount:
     diagnostics: list[Diagnostic] = field(default_factory=list)
     mark_rows: dict[str, str] = field(default_factory=dict)
     """The last row that set each mark."""
+    side_of_odd: str | None = None
+    """The side, `rs` or `ws`, that faces in rows 1, 3, 5, ...: as the first row that names one says."""
 
 
 def count(plan: PatternPlan, memo: Memo | None = None, *, accelerate: bool = True) -> CountedPattern:
@@ -346,6 +348,7 @@ def _one(stretch: Stretch, plan: RowPlan, state: _PieceCount) -> tuple[CountedRo
     """Count the next row; return it, and whether it has a fault. The piece goes on from what it makes."""
     assert state.ground is not None
     ground = state.ground
+    _check_side(stretch, plan, state)
     key = (id(plan), ground)
     known = state.memo.get(key)
     if known is None:
@@ -370,6 +373,30 @@ def _one(stretch: Stretch, plan: RowPlan, state: _PieceCount) -> tuple[CountedRo
         state.ground = Edge(made, row.after.places)
         _note_marks(row, state)
     return row, bool(outcome.faults)
+
+
+def _check_side(stretch: Stretch, plan: RowPlan, state: _PieceCount) -> None:
+    """Report a side that can't face if the rows before are as they say."""
+    if plan.side is None:
+        return
+    other = {"rs": "ws", "ws": "rs"}[plan.side]
+    of_odd = other if state.plan.turns and state.number % 2 == 0 else plan.side
+    if state.side_of_odd in (None, of_odd):
+        state.side_of_odd = of_odd
+        return
+    faces = "right" if other == "rs" else "wrong"
+    turned = (
+        f"the work is turned after each {plan.unit}" if state.plan.turns else "these rounds are not turned"
+    )
+    state.diagnostics.append(
+        Diagnostic(
+            "wrong-side",
+            f"{_said_row(plan.unit, state.number)} has the {faces} side facing, not the other",
+            stretch.node.label.span.shifted(stretch.start),
+            notes=(turned,),
+            help=f"write `{other}`, or leave the side out",
+        )
+    )
 
 
 HANGS_ON_KINDS = frozenset({"nothing-ahead", "space-in-the-way", "no-middle"})

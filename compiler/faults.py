@@ -44,3 +44,8 @@ def plural(count: int, one: str, many: str | None = None) -> str:
 def said_place(name: str) -> str:
     """Return what messages call a place."""
     return {"sp": "chain space", "ch": "single chain"}.get(name, name)
+
+
+def none_or_only(left: int) -> str:
+    """Return `none`, or `only 3`."""
+    return f"only {left}" if left else "none"

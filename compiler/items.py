@@ -74,6 +74,8 @@ class Items:
         key = name.casefold()
         if key in ("sp", "sps"):
             return "sp"
+        if key == "chains":
+            return "chains"
         if key in self.scope.marks:
             return f"as {self.scope.marks[key]}"
         own = self.own(name)
@@ -103,6 +105,7 @@ class Items:
                 return (BracketStep(steps, None, self._stop(stop), span),) if steps else ()
             case InOne(body, place, mark, span):
                 steps = self.steps(body)
+                refuse_places_inside(steps)
                 return (GroupStep(steps, self._target(place), self._mark(mark), span),) if steps else ()
             case Together(body, mark, span):
                 return (TogetherStep(self.steps(body), self._mark(mark), span),)
@@ -374,6 +377,21 @@ def _refuse_stops_inside(body: Body) -> None:
             )
         if isinstance(item, Times | AsFits):
             _refuse_stops_inside(item.body)
+
+
+def refuse_places_inside(steps: Steps) -> None:
+    """Refuse an item that names a place of its own among those that share one. Raises Fault."""
+    for step in steps:
+        target = getattr(step, "target", None)
+        if isinstance(target, Target) and target.kind != "top":
+            raise fault(
+                "stray-word",
+                f"`in {target.name}` stands inside parentheses that are all worked in one place",
+                target.span,
+                help="name the place once, after the parentheses: `(2 dc, 2 ch, 2 dc) in st`",
+            )
+        if isinstance(step, BracketStep):
+            refuse_places_inside(step.body)
 
 
 def not_yet(what: str, span: Span) -> Fault:

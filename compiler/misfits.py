@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from ..lang.source import Span
 from .fabric import Blocked
-from .faults import Fault, fault, plural, said_place
+from .faults import Fault, fault, none_or_only, plural, said_place
 from .plan import (
     BracketStep,
     Step,
@@ -32,7 +32,7 @@ def too_few(walk: Walk, step: Step, wanted: int, left: int) -> Fault:
         return fault("too-large", f"no row may have more than {LARGEST:,} places", walk.shown_at(step))
     return fault(
         "too-few-places",
-        f"this wants {plural(wanted, 'place')}, but only {left} {'is' if left == 1 else 'are'} left "
+        f"this wants {plural(wanted, 'place')}, but {none_or_only(left)} {'is' if left == 1 else 'are'} left "
         f"of the {walk.ground.places} that {walk.before} gives",
         walk.shown_at(step),
         facts={"expected": wanted, "found": left},

@@ -10,7 +10,7 @@ import re
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
 
-from ..lang.diagnostics import Diagnostic
+from ..lang.diagnostics import Diagnostic, Fix, Label
 from ..lang.measures import Gauge as GaugeMeasure
 from ..lang.measures import convert
 from ..lang.parser import parsed_statement
@@ -26,6 +26,7 @@ from ..lang.syntax import (
     Piece,
     RepeatRows,
     Row,
+    Seam,
     Settings,
     Start,
     Statement,
@@ -148,6 +149,8 @@ class _Resolver:
             case Text(key="note" | "finish" | "caution") as node:
                 if self.piece is not None:
                     self.piece.parts.append(Remark(node, statement.start))
+            case Seam(span=span):
+                self.diagnostics.append(not_yet("`seam`", span).diagnostic.shifted(statement.start))
             case None:
                 self._faulty(statement)
             case _:
@@ -265,6 +268,7 @@ class _Resolver:
                 )
             )
             return
+        self._check_unit(node, statement, piece)
         first = node.label.first if node.label.first is not None else piece.next_number
         times: int | None = None
         rows: tuple[RowPlan, ...] = ()
@@ -291,6 +295,25 @@ class _Resolver:
             self._report(found, statement.start)
         numbered = node.label.first is not None
         piece.add(Stretch(node, statement.start, first, times, rows, total, totals, until, numbered))
+
+    def _check_unit(self, node: Row, statement: Statement, piece: _PieceState) -> None:
+        """Report a round in a piece of rows, and the other way round."""
+        label = node.label
+        unit = "row" if piece.node.manner == "turned rows" else "round"
+        if label.unit == unit:
+            return
+        span = label.span.shifted(statement.start)
+        said = statement.text[label.span.start : label.span.end]
+        right = re.sub(r"(?i)row|round", unit, said)
+        self.diagnostics.append(
+            Diagnostic(
+                "rows-or-rounds",
+                f"piece {piece.node.name} is worked in {piece.node.manner}, and this line says {label.unit}",
+                span,
+                help=f"write `{right}`, or give the piece another manner",
+                fix=Fix(f"write `{right}`", (Label(span, right),), safe=False),
+            )
+        )
 
     def _unread_row(self, statement: Statement, piece: _PieceState) -> None:
         """Keep of a row that can't be read its numbers and its total: the rows after it go on from them."""
@@ -586,6 +609,8 @@ def _first_stitch(steps: Steps) -> Stitch | None:
     """Return the first stitch that steps make; None if they begin with chains or with words."""
     for step in steps:
         match step:
+            case StitchStep(stitch) if not stitch.uses and not stitch.makes:
+                continue
             case StitchStep(stitch):
                 return stitch
             case BracketStep(body) | GroupStep(body) | TogetherStep(body):

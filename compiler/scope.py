@@ -123,6 +123,8 @@ def gather(
 def _take(
     statement: Statement, found: _Gathering, included: Callable[[Statement], tuple[Source, Tree] | None]
 ) -> None:
+    if found.pieces and isinstance(statement.node, Hook | Yarn | Gauge | Text):
+        _check_place(statement, statement.node, found)
     match statement.node:
         case Text(key=key):
             lines = found.texts.setdefault(key, [])
@@ -157,6 +159,21 @@ def _take(
             _add_marks(statement, body, found)
         case _:
             pass
+
+
+def _check_place(statement: Statement, node: Hook | Yarn | Gauge | Text, found: _Gathering) -> None:
+    """Report a line of the header that stands among the rows."""
+    if isinstance(node, Text) and node.key not in ONCE:
+        return
+    word = node.key if isinstance(node, Text) else type(node).__name__.lower()
+    found.diagnostics.append(
+        Diagnostic(
+            "out-of-order",
+            f"`{word}` stands after the first piece",
+            node.span.shifted(statement.start),
+            help="move the line up to the header, above the first `piece`",
+        )
+    )
 
 
 def _define(

@@ -142,6 +142,13 @@ class Walk:
             count, rest = divmod(wanted, stitch.uses)
             if rest:
                 raise misfits.uneven(self, step, wanted, stitch.uses)
+        if stitch.family == "picot" and not self.worked_into:
+            raise fault(
+                "no-same",
+                "a picot closes in the stitch before it, and this row has none yet",
+                self.at or step.span,
+                help="work a stitch first",
+            )
         used = self._take(count * stitch.uses, step, stitches_only=True) if stitch.uses else ()
         if used:
             self.worked_into = True

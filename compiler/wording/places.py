@@ -155,7 +155,7 @@ def _from_hook(item: Across, target: Target, where: Where) -> bool:
 
 
 def _single_chain(voice: Voice, item: Across, target: Target, where: Where) -> str:
-    if _from_hook(item, target, where):
+    if isinstance(target.which, int) and _from_hook(item, target, where):
         return f"{voice.the(ordinal(target.which))} {voice.chain} from {voice.the('hook')}"
     if item.any.used:
         which = "same" if where.in_same else "next"

@@ -45,7 +45,13 @@ class Example:
 def _whole(kind: str, text: str) -> str:
     if kind == "tch":
         return text
-    return HEADER + text if re.search("^piece ", text, re.MULTILINE) else HEADER + PIECE + text
+    if re.search("^piece ", text, re.MULTILINE):
+        return HEADER + text
+    yarns, rows = "", text
+    while rows.startswith("yarn "):
+        line, _, rows = rows.partition("\n")
+        yarns += f"{line}\n"
+    return HEADER + yarns + PIECE + rows
 
 
 def _blocks() -> Iterator[tuple[int, str, list[str], str]]:
