@@ -1,0 +1,1 @@
+"""An independent reader of published crochet instructions, and what it finds."""

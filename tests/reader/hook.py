@@ -1,0 +1,328 @@
+"""One row in hand: the places of the row below, how far along them the hook is, and what it has made."""
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+
+from .page import Page
+from .words import (
+    Begin,
+    Chain,
+    FromHook,
+    Group,
+    Item,
+    Leave,
+    Picot,
+    Places,
+    ReadingError,
+    Repeat,
+    Sentence,
+    Skip,
+    Stitch,
+    Together,
+    Words,
+    Work,
+    singular,
+    spelled_out,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """One stitch, foundation chain or chain space; `chains` is None where the English does not say."""
+
+    name: str
+    chains: int | None = None
+    marks: frozenset[str] = frozenset()
+
+    @property
+    def is_space(self) -> bool:
+        return self.name == "space"
+
+    def __str__(self) -> str:
+        return f"chain-{self.chains} space" if self.is_space else self.name
+
+
+def full_words(text: str, page: Page) -> str:
+    """The text with its short words written in full, and with one word for skip and miss."""
+    if page.abbreviations is not None:
+        text = spelled_out(text, page.terms, page.abbreviations)
+    return re.sub(r"\bmiss(ed)?\b", lambda found: "skipped" if found[1] else "skip", text)
+
+
+def items_of(body: str, page: Page) -> tuple[Item, ...]:
+    """A row's sentence, or a special stitch's, as items. Raises ReadingError at a word it does not know."""
+    if not body.endswith("."):
+        raise ReadingError("the sentence does not end", body)
+    text = re.sub(r"\bthe (?!“)", "", body[:-1])
+    text = re.sub(r"(?:(?<=^)|(?<=[*(\[])|(?<=, ))([A-Z])", lambda found: found[1].lower(), text)
+    text = re.sub(r"\. Working in (?:back|front) loops? only, ", ", ", text)
+    text = re.sub(r"^working in (?:back|front) loops? only, ", "", text)
+    return Sentence(text, page.terms, page.yarns).whole()
+
+
+@dataclass(slots=True)
+class Hook:
+    """Works items into `places`. `same` is the place last worked in, None where nothing is;
+    `stands` tells whether the row begins with a chain that counts."""
+
+    page: Page
+    places: list[Made]
+    ring: bool = False
+    around: bool = False
+    at: int = 0
+    made: list[Made] = field(default_factory=list)
+    same: int | None = None
+    left: bool = False
+    stands: bool = False
+
+    def work(self, items: tuple[Item, ...]) -> None:
+        for item in items:
+            if self.left:
+                raise ReadingError("there is more after the places left unworked")
+            self.item(item)
+
+    def finish(self) -> None:
+        if self.at != len(self.places) and not self.left:
+            raise ReadingError(f"{len(self.places) - self.at} places are left, and the text does not say so")
+
+    def begin(self, stitch: str | None, after: int) -> None:
+        """A chain that counts as a stitch, and as a chain space after it."""
+        if stitch:
+            self.made.append(Made(singular(stitch)))
+            self.stands = True
+        if after:
+            self.made.append(Made("space", after))
+
+    def item(self, item: Item) -> None:
+        match item:
+            case FromHook():
+                self.at = item.nth - 1
+                if item.loop:
+                    self.made.append(Made("space", item.nth - 1))
+                self.begin(item.stitch, item.after)
+            case Begin():
+                self.beginning(item)
+            case Chain():
+                self.add(Made("space", item.number, _marks(item.mark)))
+            case Skip():
+                for where in item.places:
+                    self.find(where)
+                self.same = None
+            case Leave():
+                self.leave(item)
+            case Picot():
+                if not self.made:
+                    raise ReadingError("a picot on no stitch")
+            case Repeat():
+                for _ in range(item.times):
+                    self.work(item.items)
+            case Together():
+                self.together(item)
+            case Words():
+                self.find(item.where)
+                self.made += _makes(item)
+            case Group():
+                self.in_places(item.where, lambda: self.group(item.items, item.where.new_mark))
+            case Work():
+                self.working(item)
+
+    def beginning(self, item: Begin) -> None:
+        if self.made:
+            raise ReadingError("a beginning chain in the middle of a row")
+        if not item.said and item.chains > 1:
+            raise ReadingError(f"does the chain of {item.chains} count?")
+        if not item.said and not any("chain of 1 does not count" in note for note in self.page.notes):
+            raise ReadingError("does the chain of 1 count?")
+        if item.loop:
+            self.made.append(Made("space", item.chains))
+        if item.stitch and not self.ring:
+            self.pass_over(1, Places("next", "place"))
+        self.begin(item.stitch, item.after)
+
+    def leave(self, item: Leave) -> None:
+        remaining = self.places[self.at :]
+        if not remaining or item.number != len(remaining):
+            raise ReadingError(f"{len(remaining)} places remain, not {item.number}")
+        if item.kind != "place" and any(place.is_space for place in remaining) != (
+            item.kind == "chain space"
+        ):
+            raise ReadingError(f"not only {item.kind}s are left")
+        self.left = True
+
+    def together(self, item: Together) -> None:
+        for leg in item.items:
+            before = len(self.made)
+            self.item(leg)
+            if len(self.made) != before + (not isinstance(leg, Skip)):
+                raise ReadingError("each leg is one stitch")
+            del self.made[before:]
+        self.add(Made("stitches together"))
+
+    def working(self, item: Work) -> None:
+        where, what = item.where, item.what
+        if where is None:
+            raise ReadingError(f"in which place is “{what}” worked?")
+        if where.how == "top":
+            if what != Stitch("slip stitch") or not self.made or not self.made[-1].is_space:
+                raise ReadingError("only a picot is closed in the top of a stitch")
+            self.made.pop()
+        elif isinstance(what, str):
+            for _ in range(item.times):
+                self.special(what, where)
+        elif what.uses > 1:
+            self.find(where)
+            for _ in range(item.times):
+                self.add(Made(what.name))
+        else:
+            self.in_places(where, lambda: self.group((replace(item, where=None),), where.new_mark))
+
+    def group(self, items: tuple[Item, ...], mark: str | None = None) -> None:
+        """Items that all go into the place in hand."""
+        before = len(self.made)
+        for item in items:
+            match item:
+                case Work(what=Stitch(name=name, uses=1), where=None):
+                    for _ in range(item.times):
+                        self.add(Made(name, None, _marks(item.mark)))
+                case Work(what=str() as name, where=None):
+                    self.special(name, None)
+                case Chain() | Picot():
+                    self.item(item)
+                case Repeat():
+                    for _ in range(item.times):
+                        self.group(item.items)
+                case _:
+                    raise ReadingError(f"this can't be worked in one place: {item}")
+        if mark:
+            self.made[before:] = [replace(made, marks=made.marks | {mark}) for made in self.made[before:]]
+
+    def special(self, name: str, where: Places | None) -> None:
+        """A special stitch, by its explanation, in the place in hand or in `where`."""
+        if name not in self.page.specials:
+            raise ReadingError(f"“{name}” is not among the special stitches")
+        text = full_words(self.page.specials[name], self.page)
+        if makes := re.search(r"\(this makes [^)]*\)", text):
+            [said] = items_of(f"over next 1 stitches: as told {makes[0]}.", self.page)
+            assert isinstance(said, Words)
+            if where:
+                self.find(where)
+            self.made += _makes(said)
+            return
+        try:
+            items = items_of(text, self.page)
+        except ReadingError as wrong:
+            raise ReadingError(f"what “{name}” makes is not told: {wrong.why}", text) from wrong
+        only = items[0]
+        if len(items) == 1 and isinstance(only, Group | Work) and only.where and only.where.number == 1:
+            inner = only.items if isinstance(only, Group) else (replace(only, where=None),)
+            if where:
+                self.in_places(where, lambda: self.group(inner, where.new_mark))
+            else:
+                self.group(inner)
+            return
+        if where is None or where.how not in ("next", "last"):
+            raise ReadingError(f"“{name}” is over several places, and its place is not said")
+        before = self.at
+        self.work(items)
+        if self.at != before + where.number:
+            raise ReadingError(f"“{name}” goes over {self.at - before} places, not {where.number}")
+
+    def add(self, made: Made) -> None:
+        """A chain that goes on from a chain is one longer chain space."""
+        last = self.made[-1] if self.made else None
+        if made.is_space and last and last.is_space and last.chains is not None and made.chains is not None:
+            self.made[-1] = Made("space", last.chains + made.chains, last.marks | made.marks)
+        else:
+            self.made.append(made)
+
+    def in_places(self, where: Places, make: Callable[[], None]) -> None:
+        """Work `make` once in every place that `where` names."""
+        if where.how == "ring":
+            if not self.ring:
+                raise ReadingError("there is no ring here")
+            self.at, self.same = len(self.places), None
+            make()
+            return
+        for place in self.find(where):
+            for _ in range(_chains_worked(place, where.which) if where.how != "each" else 1):
+                make()
+
+    def find(self, where: Places) -> list[Made]:
+        """The places that `where` names, used up."""
+        if where.how == "same":
+            if self.same is None:
+                raise ReadingError("the same place as what?")
+            _fits(self.places[self.same], where)
+            return [self.places[self.same]]
+        if where.how == "center":
+            run = _run(self.places[self.at :], where.mark)
+            if not run % 2:
+                raise ReadingError(f"“{where.mark}” is not what comes, or it has no center")
+            self.at += run // 2
+            return self.pass_over(1, where)
+        number = where.number
+        if where.how == "each":
+            if (where.which == "around") != self.around:
+                raise ReadingError("rows are worked across, rounds around")
+            number = len(self.places) - self.at
+            if not number:
+                raise ReadingError(f"no {where.kind} is left")
+        found = self.pass_over(number, where)
+        if where.how == "last" and self.at != len(self.places):
+            raise ReadingError(f"not the last: {len(self.places) - self.at} places come after it")
+        return found
+
+    def pass_over(self, number: int, where: Places) -> list[Made]:
+        left = len(self.places) - self.at
+        if number > left:
+            raise ReadingError(f"{number} places are wanted, {left} are left")
+        found = self.places[self.at : self.at + number]
+        for place in found:
+            _fits(place, where)
+        self.at += number
+        if number:
+            self.same = self.at - 1
+        return found
+
+
+def _marks(mark: str | None) -> frozenset[str]:
+    return frozenset({mark} if mark else ())
+
+
+def _makes(words: Words) -> list[Made]:
+    return [Made(name) for name, number in words.makes for _ in range(number)]
+
+
+def _run(places: list[Made], mark: str | None) -> int:
+    """How many of the next places have the mark."""
+    return next((n for n, place in enumerate(places) if mark not in place.marks), len(places))
+
+
+def _chains_worked(space: Made, which: str) -> int:
+    """How many chains of a space are worked in: `which` is each, middle, a number, or empty."""
+    if not which:
+        return 1
+    if space.chains is None:
+        raise ReadingError("how many chains has this space?")
+    if (which == "middle" and space.chains % 2 == 0) or (which.isdigit() and int(which) > space.chains):
+        raise ReadingError(f"a {space} has no such chain")
+    return space.chains if which == "each" else 1
+
+
+def _fits(place: Made, where: Places) -> None:
+    """The place is of the kind that the text names."""
+    match where.kind:
+        case "place":
+            fits = True
+        case "space":
+            fits = place.is_space and (None in (where.chains, place.chains) or where.chains == place.chains)
+        case "stitch":
+            fits = not place.is_space and place.name != "chain"
+        case _:
+            fits = place.name == where.kind
+    if not fits:
+        wanted = f"chain-{where.chains} space" if where.chains else where.kind
+        raise ReadingError(f"the text wants a {wanted}, but what comes is a {place}")
+    if where.mark and where.mark not in place.marks:
+        raise ReadingError(f"the place is not marked “{where.mark}”")

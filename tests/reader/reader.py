@@ -1,0 +1,220 @@
+"""Works a published pattern from its English alone, stitch by stitch, as a maker would.
+
+`read(text)` gives, for every piece and size, what each row used and made. It raises `ReadingError` where the
+English is impossible (more places wanted than there are, places left without a word, a mark that is not
+there, a count at the end of a row that is not what was made) or has a word it does not know.
+"""
+
+import re
+from dataclasses import dataclass
+
+from .hook import Hook, Made, full_words, items_of
+from .page import ROW, Page, page_of
+from .words import Begin, Chain, FromHook, Item, ReadingError, Repeat, Stitch, Work
+
+
+@dataclass(frozen=True, slots=True)
+class RowRead:
+    """What one row did: the places it used of the row below, and the stitches and chain spaces it made."""
+
+    number: int
+    used: int
+    stitches: int
+    spaces: int
+
+
+@dataclass(frozen=True, slots=True)
+class PieceRead:
+    name: str
+    rows: dict[str, tuple[RowRead, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class RowSentence:
+    """A row's items, whether the work is turned after it, and where it is joined."""
+
+    items: tuple[Item, ...]
+    turn: bool
+    join: str | None
+    unit: str
+
+
+HEADING = re.compile(
+    r"(?:(?P<unit>Row|Round)s? (?P<first>\d+)(?:[–-](?P<final>\d+))?|"
+    r"Next (?:(?P<some>\d+) )?(?P<next>row|round)s?)"
+    r"(?: \((?P<only>[^)]* only)\))?(?: \((?:right|wrong) side\))?: "
+)
+COUNT = re.compile(r" [(\[](?:(\d+) stitch(?:es)?)?(?: and )?(?:(\d+) chain spaces?)?[)\]]$")
+AGAIN = re.compile(
+    r"Work (?:row|round)s? (?P<low>\d+)"
+    r"(?:(?:[–-]| and )(?P<high>\d+) in turn, ending with (?:row|round) (?P<ending>\d+)| again)?\."
+)
+JOIN = re.compile(
+    r"\.? Join with (?:a )?slip stitch in (?:the )?(first stitch|top of (?:the )?beginning chain)\.$"
+)
+RING = re.compile(
+    r"chain (\d+) and join with (?:a )?slip stitch in (?:the )?first chain to form a ring"
+    r"(?:, taking care not to twist it)?\."
+)
+
+
+def for_size(text: str, index: int, sizes: int) -> str:
+    """The text with one size's numbers: `8 (10)` is 8 for the first size and 10 for the second."""
+    if sizes < 2:
+        return text
+    others = r", ".join([r"\d+"] * (sizes - 1))
+    return re.sub(rf"(\d+) \(({others})\)", lambda found: str([found[1], *found[2].split(", ")][index]), text)
+
+
+def read(text: str) -> tuple[PieceRead, ...]:
+    """Every piece of a published pattern, worked in every size (under its name; "" where there is one).
+
+    Raises ReadingError.
+    """
+    page = page_of(text)
+    sizes = page.sizes or ("",)
+    return tuple(
+        PieceRead(piece.title, {size: _Maker(page, size).piece(piece.lines) for size in sizes})
+        for piece in page.pieces
+    )
+
+
+class _Maker:
+    """Works one piece in one size."""
+
+    def __init__(self, page: Page, size: str) -> None:
+        self.page = page
+        self.size = size
+        self.fabric: list[Made] = []
+        self.chain: int | None = None
+        self.ring = False
+        self.spiral = False
+        self.last: RowSentence | None = None
+        self.rows: list[RowRead] = []
+        self.sentences: dict[int, RowSentence] = {}
+
+    def sized(self, text: str, sizes: tuple[str, ...]) -> str:
+        return for_size(text, sizes.index(self.size) if sizes else 0, len(sizes))
+
+    def piece(self, lines: tuple[str, ...]) -> tuple[RowRead, ...]:
+        for line in lines:
+            try:
+                if ROW.match(line):
+                    self.row(full_words(line, self.page))
+                elif not self.rows and line.strip():
+                    self.start(self.sized(full_words(line, self.page), self.page.sizes).lower())
+            except ReadingError as wrong:
+                raise ReadingError(f"{wrong.why} ({wrong.sentence})", line) from wrong
+        return tuple(self.rows)
+
+    def start(self, line: str) -> None:
+        if found := re.fullmatch(r"chain (\d+)\.", line):
+            self.chain = int(found[1])
+        elif found := RING.fullmatch(line):
+            self.fabric, self.ring = [Made("chain")] * int(found[1]), True
+        elif re.fullmatch(r"make an adjustable ring\.", line):
+            self.ring = True
+        elif found := re.fullmatch(r"work (\d+) (foundation [a-z ]+)\.", line):
+            self.fabric = [Made(found[2])] * int(found[1])
+        elif re.match(r"work in a continuous spiral: do not join the rounds\.", line):
+            self.spiral = True
+        elif re.match(r"chain \d|work \d", line):
+            raise ReadingError("the beginning is not understood", line)
+
+    def row(self, line: str) -> None:
+        only = re.match(r"[^:]*\(([^)]*) only\)", line)
+        names = tuple(re.split(r", | and ", only[1])) if only else self.page.sizes
+        if set(names) - set(self.page.sizes):
+            raise ReadingError("there is no such size", line)
+        if only and self.size not in names:
+            return
+        line = self.sized(line, names)
+        heading = HEADING.match(line)
+        counts = COUNT.search(line)
+        if not heading:
+            raise ReadingError("the heading is not understood", line)
+        if not counts or not (counts[1] or counts[2]):
+            raise ReadingError("the row gives no count at its end", line)
+        first = int(heading["first"] or len(self.rows) + 1)
+        final = int(heading["final"] or first + int(heading["some"] or 1) - 1)
+        if first != len(self.rows) + 1:
+            raise ReadingError(f"row {first} follows row {len(self.rows)}", line)
+        body = line[heading.end() : counts.start()]
+        again = AGAIN.fullmatch(body)
+        for number in range(first, final + 1):
+            if again:
+                self.work(self.earlier(again, number - first, final - first))
+            else:
+                self.work(self.sentence(body, (heading["unit"] or heading["next"]).lower()))
+        told = (int(counts[1] or 0), int(counts[2] or 0))
+        made = (self.rows[-1].stitches, self.rows[-1].spaces)
+        if made != told:
+            raise ReadingError(f"{made} stitches and chain spaces are made, the text says {told}", line)
+
+    def earlier(self, again: re.Match[str], step: int, final: int) -> RowSentence:
+        low, high = int(again["low"]), int(again["high"] or again["low"])
+        if again["ending"] and int(again["ending"]) != low + final % (high - low + 1):
+            raise ReadingError("the rows do not end with that row", again[0])
+        which = low + step % (high - low + 1)
+        if which not in self.sentences:
+            raise ReadingError(f"there is no row {which}", again[0])
+        return self.sentences[which]
+
+    def sentence(self, body: str, unit: str) -> RowSentence:
+        text = body.removesuffix(" Turn.")
+        join = JOIN.search(text)
+        items = items_of(text[: join.start()] + "." if join else text, self.page)
+        return RowSentence(items, text != body, join[1].replace("the ", "") if join else None, unit)
+
+    def work(self, sentence: RowSentence) -> None:
+        hook = Hook(
+            self.page, self.below(sentence), self.ring and not self.rows, around=sentence.unit == "round"
+        )
+        hook.work(self.moved_to_start(sentence, hook))
+        hook.finish()
+        if sentence.unit == "round" and not sentence.join and not self.spiral:
+            raise ReadingError("the round is not joined")
+        if sentence.join and (sentence.join == "top of beginning chain") != hook.stands:
+            raise ReadingError(f"joined in the {sentence.join}, which is not the first stitch")
+        spaces = sum(made.is_space for made in hook.made)
+        self.fabric, self.last, self.chain = hook.made, sentence, None
+        self.rows.append(RowRead(len(self.rows) + 1, hook.at, len(hook.made) - spaces, spaces))
+        self.sentences[len(self.rows)] = sentence
+
+    def below(self, sentence: RowSentence) -> list[Made]:
+        """The places of the row below, in the order in which this row comes to them."""
+        if self.chain is not None:
+            if not any(isinstance(item, FromHook) for item in _flat(sentence.items)):
+                raise ReadingError("in which chain does the row start?")
+            return [Made("chain")] * self.chain
+        if self.last is None:
+            if not self.ring and not self.fabric:
+                raise ReadingError("the piece has no beginning")
+            return self.fabric
+        if sentence.unit == "row" and not self.last.turn:
+            raise ReadingError("the work is not turned before this row")
+        return self.fabric[::-1] if self.last.turn else self.fabric
+
+    def moved_to_start(self, sentence: RowSentence, hook: Hook) -> tuple[Item, ...]:
+        """Slip stitches that bring the hook to where a round begins are no stitches of the round. After a
+        joining slip stitch the hook stands in the first stitch, so that the next one is the second."""
+        items = sentence.items
+        steps = next((n for n, item in enumerate(items) if not _is_slip(item)), len(items))
+        chain = items[steps] if steps < len(items) else None
+        starts = isinstance(chain, Begin) or (sentence.unit == "round" and chain == Chain(1))
+        if not steps or not starts:
+            return items
+        hook.at = int(self.last is not None and self.last.join is not None and not self.last.turn)
+        hook.work(items[:steps])
+        hook.made.clear()
+        if isinstance(chain, Begin):
+            hook.begin(chain.stitch, chain.after)
+        return items[steps + 1 :]
+
+
+def _is_slip(item: Item) -> bool:
+    return isinstance(item, Work) and item.what == Stitch("slip stitch")
+
+
+def _flat(items: tuple[Item, ...]) -> list[Item]:
+    return [inner for item in items for inner in (_flat(item.items) if isinstance(item, Repeat) else [item])]

@@ -1,0 +1,350 @@
+"""Published patterns are read back, row by row, by a reader that knows nothing of the compiler."""
+
+# ruff: noqa: E501 -- the sentences stand whole, as they are published
+
+from itertools import product
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, assume, given, settings
+from turnchain.compiler.counted import Block
+from turnchain.compiler.pipeline import Analysis, analyse
+from turnchain.compiler.publish import render
+from turnchain.compiler.wording import document
+from turnchain.lang.source import Source
+
+from .made_up import patterns
+from .reader import PieceRead, read
+from .words import ReadingError
+
+EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.tch"))
+WAYS = list(product(("US", "UK"), ("full", "short")))
+
+FULL = """
+
+# ruff: noqa: E501 -- the sentences stand whole, as they are published
+Sampler
+=======
+
+Written in US terms.
+
+Special stitches
+----------------
+
+“fan”: a small fan
+    Work 5 double crochet in the next stitch.
+
+Notes
+-----
+
+- A turning chain of 1 does not count as a stitch: work the next stitch into the first place.
+
+Sampler
+-------
+
+{}
+"""
+SHORT = """
+Sampler
+=======
+
+Written in UK terms.
+
+Abbreviations
+-------------
+
+dc: double crochet
+tr: treble
+dc2tog: double crochet 2 together
+ch: chain
+sp: space
+ch-sps: chain spaces
+st: stitch
+sts: stitches
+
+Notes
+-----
+
+- A turning chain of 1 does not count as a stitch: work the next stitch into the first place.
+
+Sampler
+-------
+
+{}
+"""
+SIZED = FULL.replace("Special", "Sizes\n-----\n\n- child\n- adult\n\nSpecial")
+BASE = (
+    "Chain 11.\n\nRow 1: Starting in the 2nd chain from the hook, single crochet in each chain across. Turn."
+)
+TEN = f"{BASE} (10 stitches)\n"
+RING = "Make an adjustable ring.\n\nRound 1: Chain 3 (counts as the first double crochet), work 2 double crochet in "
+CORNERS = (
+    RING
+    + "the ring, chain 2 marked “corner”, *work 3 double crochet in the ring, chain 2 marked “corner”; repeat "
+    "from * 2 more times. Join with a slip stitch in the top of the beginning chain. (12 stitches and 4 chain "
+    "spaces)\nRound 2: "
+)
+
+
+def totals(pieces: tuple[PieceRead, ...], size: str = "") -> list[tuple[int, int, int]]:
+    return [(row.used, row.stitches, row.spaces) for row in pieces[0].rows[size]]
+
+
+# ---- hand-written English, counted by hand -----------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("rows", "used_and_made"),
+    [
+        ("Row 2: Chain 1, single crochet in each stitch across. (10 stitches)", (10, 10, 0)),
+        (
+            "Row 2: Chain 1, *work 2 single crochet in the next stitch, single crochet in the next stitch; repeat "
+            "from * 4 more times. (15 stitches)",
+            (10, 15, 0),
+        ),
+        (
+            "Row 2: Chain 3 (counts as the first double crochet), *chain 2, skip the next 2 stitches, double "
+            "crochet in the next stitch; repeat from * twice more. (4 stitches and 3 chain spaces)",
+            (10, 4, 3),
+        ),
+        (
+            "Row 2: Chain 4 (counts as the first double crochet and chain 1), skip the next stitch, [double "
+            "crochet in the next stitch, chain 1, skip the next stitch] 3 times, double crochet in each of the "
+            "last 2 stitches. (6 stitches and 4 chain spaces)",
+            (10, 6, 4),
+        ),
+        (
+            "Row 2: Chain 2 (does not count as a stitch), work double crochet 2 together 4 times over the next 8 "
+            "stitches, work (1 double crochet, chain 1, 1 double crochet) in the next stitch, double crochet in "
+            "the last stitch. (7 stitches and 1 chain space)",
+            (10, 7, 1),
+        ),
+        (
+            "Row 2: Chain 1, single crochet in the next stitch, skip the next 2 stitches, work “fan” in the next "
+            "stitch, skip the next 2 stitches, make a 3-chain picot, single crochet in the next stitch, leave the "
+            "remaining 3 stitches unworked. (7 stitches)",
+            (7, 7, 0),
+        ),
+        (
+            "Row 2: Chain 1, over the next 4 stitches: cross the first two before the others (this makes 2 double "
+            "crochet), work a 5-double-crochet bobble in the next stitch, single crochet in the same stitch, "
+            "single crochet in each of the last 5 stitches. (9 stitches)",
+            (10, 9, 0),
+        ),
+        (
+            "Row 2: Chain 1. Working in back loops only, single crochet in the next stitch (mark it “tip”), single "
+            "crochet in each of the last 9 stitches. Turn. (10 stitches)\nRow 3: Chain 1, single crochet in each "
+            "of the next 9 stitches, work 3 single crochet in the next stitch marked “tip”. (12 stitches)",
+            (10, 12, 0),
+        ),
+    ],
+)  # fmt: skip
+def test_rows(rows: str, used_and_made: tuple[int, int, int]) -> None:
+    assert totals(read(FULL.format(TEN + rows)))[-1] == used_and_made
+
+
+@pytest.mark.parametrize(
+    ("chain", "row", "made"),
+    [
+        (
+            27,
+            "Starting in the 4th chain from the hook (the 3 chains skipped count as the first double crochet), "
+            "double crochet in each chain across. (25 stitches)",
+            (25, 0),
+        ),
+        (12, "Starting in the 3rd chain from the hook, half double crochet in each chain across. (10 stitches)", (10, 0)),
+    ],
+)  # fmt: skip
+def test_chains_counted_from_the_hook(chain: int, row: str, made: tuple[int, int]) -> None:
+    [row_read] = read(FULL.format(f"Chain {chain}.\n\nRow 1: {row}"))[0].rows[""]
+    assert (row_read.stitches, row_read.spaces) == made
+
+
+def test_a_round_of_corners() -> None:
+    round_2 = (
+        "Chain 3 (counts as the first double crochet), double crochet in each of the next 2 stitches, work (2 double "
+        "crochet, chain 2, 2 double crochet) in the next chain-2 space marked “corner”, *double crochet in each of "
+        "the next 3 stitches, work (2 double crochet, chain 2, 2 double crochet) in the next chain-2 space marked "
+        "“corner”; repeat from * 2 more times. Join with a slip stitch in the top of the beginning chain. (28 "
+        "stitches and 4 chain spaces)"
+    )
+    assert totals(read(FULL.format(CORNERS + round_2))) == [(0, 12, 4), (16, 28, 4)]
+
+
+def test_slip_stitches_to_where_a_round_begins_are_not_counted() -> None:
+    """The joining slip stitch stands in the first of three stitches, so two are left before the space."""
+    round_2 = (
+        "Slip stitch in each of the next 2 stitches, then slip stitch in the next chain-2 space, chain 3 (counts as "
+        "the first double crochet), work (2 double crochet, chain 2, 3 double crochet) in the same chain-2 space, "
+        "*skip the next 3 stitches, work (3 double crochet, chain 2, 3 double crochet) in the next chain-2 space; "
+        "repeat from * 2 more times. Join with a slip stitch in the top of the beginning chain. (24 stitches and 4 "
+        "chain spaces)"
+    )
+    assert totals(read(FULL.format(CORNERS + round_2)))[-1] == (16, 24, 4)
+
+
+def test_sizes_and_rows_of_one_size() -> None:
+    pieces = read(SIZED.format(
+        "Chain 11 (13).\n\n"
+        "Row 1: Starting in the 2nd chain from the hook, single crochet in each chain across. Turn. [10 (12) stitches]\n"
+        "Next 2 (3) rows: Chain 1, single crochet in each stitch across. Turn. [10 (12) stitches]\n"
+        "Row 5 (adult only): Chain 1, work 2 single crochet in each stitch across. Turn. [24 stitches]\n"
+        "Next row: Chain 1, *single crochet in each of the next 2 stitches; repeat from * 4 (11) more times. "
+        "[10 (24) stitches]\n"
+    ))  # fmt: skip
+    assert [row.stitches for row in pieces[0].rows["child"]] == [10, 10, 10, 10]
+    assert [row.stitches for row in pieces[0].rows["adult"]] == [12, 12, 12, 12, 24, 24]
+
+
+def test_rows_worked_in_turn() -> None:
+    rows = (
+        "Row 2: Chain 1, work 2 single crochet in the next stitch, single crochet in each of the last 9 stitches. "
+        "Turn. (11 stitches)\n"
+    )
+    even = "Row 3: Chain 1, single crochet in each stitch across. Turn. (11 stitches)\n"
+    again = "Rows 4–6: Work row 3 again. (11 stitches)\n"
+    assert [row.stitches for row in read(FULL.format(TEN + rows + even + again))[0].rows[""]][-4:] == [11] * 4
+    pair = even.replace("Row 3", "Row 2").replace("11", "10") + even.replace("11", "10")
+    turns = "Rows 4–8: Work rows 2 and 3 in turn, ending with row 2. (10 stitches)\n"
+    assert len(read(FULL.format(TEN + pair + turns))[0].rows[""]) == 8
+
+
+def test_short_words() -> None:
+    rows = (
+        "Ch 11.\n\nRow 1: Starting in 2nd ch from hook, dc in each ch across. Turn. (10 sts)\n"
+        "Row 2: Ch 3 (counts as first tr), tr in next 2 sts, (tr, ch 2, tr) in next st, 2 tr in next st, miss next 2 "
+        "sts, dc2tog over next 2 sts, tr in last st. Turn. (9 sts and 1 ch-sps)\n"
+        "Row 3: Ch 1, dc in next 5 sts, 2 dc in next ch-2 sp, dc in last 4 sts. (11 sts)"
+    )
+    assert totals(read(SHORT.format(rows))) == [(11, 10, 0), (10, 9, 1), (10, 11, 0)]
+
+
+# ---- wrong English is refused ------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("row", "why"),
+    [
+        ("Row 2: Chain 1, single crochet in each stitch across. (11 stitches)", "the text says"),
+        ("Row 2: Chain 1, single crochet in each stitch across. (10 stitches and 1 chain space)", "the text says"),
+        ("Row 2: Chain 1, single crochet in each stitch across.", "no count"),
+        (
+            "Row 2: Chain 1, *single crochet in each of the next 2 stitches; repeat from * 5 more times. (12 stitches)",
+            "are wanted",
+        ),
+        (
+            "Row 2: Chain 1, [single crochet in each of the next 2 stitches] 4 times. (8 stitches)",
+            "does not say so",
+        ),
+        ("Row 2: Chain 1, single crotchet in each stitch across. (10 stitches)", "not known"),
+        ("Row 2: Chain 1, single crochet in each stitch across, breathe. (10 stitches)", "not known"),
+        ("Row 2: Chain 1, sc in each stitch across. (10 stitches)", "not known"),
+        ("Row 2: Chain 1, half treble in each stitch across. (10 stitches)", "not known"),
+        ("Row 2: Chain 1, single crochet in each of the last 9 stitches. (9 stitches)", "not the last"),
+        ("Row 2: Chain 3, double crochet in each of the next 10 stitches. (10 stitches)", "count?"),
+        ("Row 2: Chain 1, work 2 single crochet in the next chain-2 space. (2 stitches)", "what comes is"),
+        ("Row 2: Chain 1, single crochet in the next stitch marked “tip”. (1 stitch)", "not marked"),
+        ("Row 2: Chain 1, double crochet in each of the next 10 double crochet. (10 stitches)", "what comes is"),
+        ("Row 2: Chain 1, work “shell” in the next stitch. (5 stitches)", "special stitches"),
+        ("Row 2: Chain 1, single crochet in the same stitch. (1 stitch)", "the same place as what"),
+        (
+            "Row 2: Chain 1, single crochet in each of the next 9 stitches, leave the remaining 2 stitches unworked. "
+            "(9 stitches)",
+            "remain",
+        ),
+        (
+            "Row 2: Chain 1, single crochet in each stitch across, leave the remaining 0 stitches unworked. (10 "
+            "stitches)",
+            "remain",
+        ),
+        ("Row 3: Chain 1, single crochet in each stitch across. (10 stitches)", "follows"),
+        ("Row 2: With yarn C, chain 1, single crochet in each stitch across. (10 stitches)", "no yarn"),
+        ("Row 2: Chain 1, single crochet in each stitch around. (10 stitches)", "across"),
+        ("Row 2: Chain 1, work single crochet 2 together 4 times over the next 10 stitches. (4 stitches)", "not over"),
+        ("Rows 2–4: Work row 5 again. (10 stitches)", "no row"),
+    ],
+)  # fmt: skip
+def test_wrong_rows(row: str, why: str) -> None:
+    with pytest.raises(ReadingError, match=why):
+        read(FULL.format(TEN + row))
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        (SHORT.format("Ch 5.\n\nRow 1: Starting in 2nd ch from hook, htr in each ch across. (4 sts)"), "abbreviations"),
+        (FULL.format(TEN.replace(" Turn.", "") + "Row 2: Chain 1, single crochet in each stitch across. (10 stitches)"),
+         "not turned"),
+        (FULL.format("Chain 11.\n\nRow 1: Chain 1, single crochet in each of the next 11 chains. (11 stitches)"),
+         "which chain"),
+        (FULL.format("Row 1: Chain 1, single crochet in each stitch across. (10 stitches)"), "beginning"),
+        (FULL.format(TEN.replace("2nd", "3rd")), "the text says"),
+        (FULL.format(RING + "the ring. (3 stitches)"), "not joined"),
+        (FULL.format(RING + "the ring. Join with a slip stitch in the first stitch. (3 stitches)"), "not the first"),
+        (FULL.format(CORNERS + "Chain 1, single crochet in each stitch around. Join with a slip stitch in the first "
+                     "stitch. (16 stitches)"), "what comes is a chain-2 space"),
+        (FULL.format(CORNERS + "Slip stitch in each of the next 3 stitches, then slip stitch in the next chain-2 space, "
+                     "chain 3 (counts as the first double crochet). Join with a slip stitch in the top of the beginning "
+                     "chain. (1 stitch)"), "what comes is a chain-2 space"),
+    ],
+)  # fmt: skip
+def test_wrong_patterns(text: str, why: str) -> None:
+    with pytest.raises(ReadingError, match=why):
+        read(text)
+
+
+# ---- what the compiler publishes ---------------------------------------------------------------------------
+
+
+def counted(analysis: Analysis) -> dict[tuple[str, int, int], int]:
+    """The compiler's count of a row, by size, place of the piece, and number of the row."""
+    return {
+        (pattern.size, n, row.number + row.times - 1): row.stitches
+        for pattern in analysis.patterns
+        for n, piece in enumerate(pattern.pieces)
+        for part in piece.parts
+        if isinstance(part, Block)
+        for row in part.rows
+    }
+
+
+def assert_reads_back(analysis: Analysis, terms: str, words: str) -> None:
+    text = render(document(analysis, terms, words), "text")
+    try:
+        pieces = read(text)
+    except ReadingError as wrong:
+        pytest.fail(f"{analysis.source.text}\n{terms}, {words} words: {wrong}\n\n{text}", pytrace=False)
+    found = {
+        (size, n, row.number): row.stitches
+        for n, piece in enumerate(pieces)
+        for size, rows in piece.rows.items()
+        for row in rows
+    }
+    own = counted(analysis)
+    assert own
+    assert {key: found.get(key) for key in own} == own
+    assert {(size, n) for size, n, _ in found} == {(size, n) for size, n, _ in own}
+    for size, n in {(size, n) for size, n, _ in found}:
+        last = max(number for s, m, number in own if (s, m) == (size, n))
+        assert max(number for s, m, number in found if (s, m) == (size, n)) == last
+
+
+@pytest.mark.parametrize(("terms", "words"), WAYS)
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_examples(path: Path, terms: str, words: str) -> None:
+    analysis = analyse(Source(path.name, path.read_text("utf-8")))
+    assert not analysis.has_errors
+    assert_reads_back(analysis, terms, words)
+
+
+def test_there_are_examples() -> None:
+    assert EXAMPLES
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.filter_too_much])
+@given(patterns())
+def test_made_up_patterns(text: str) -> None:
+    analysis = analyse(Source("pattern.tch", text))
+    assume(not analysis.has_errors)
+    for terms, words in WAYS:
+        assert_reads_back(analysis, terms, words)

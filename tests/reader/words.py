@@ -1,0 +1,414 @@
+"""The words of published crochet instructions, and the sentences of a row as a tree.
+
+Nothing here comes from the compiler: the names of stitches are the trade's (US and UK), and the sentences
+are taken from the published text. A word or a sentence that is not known is refused, never passed over.
+"""
+
+import re
+from dataclasses import dataclass
+
+
+class ReadingError(Exception):
+    """A sentence that a maker could not follow; `sentence` is where."""
+
+    def __init__(self, why: str, sentence: str = "") -> None:
+        super().__init__(f"{why}: {sentence!r}" if sentence else why)
+        self.why = why
+        self.sentence = sentence
+
+
+BASES = {
+    "US": {
+        "slip stitch": "sl st",
+        "single crochet": "sc",
+        "half double crochet": "hdc",
+        "double crochet": "dc",
+        "treble": "tr",
+        "double treble": "dtr",
+        "triple treble": "trtr",
+    },
+    "UK": {
+        "slip stitch": "ss",
+        "double crochet": "dc",
+        "half treble": "htr",
+        "treble": "tr",
+        "double treble": "dtr",
+        "triple treble": "trtr",
+        "quadruple treble": "qtr",
+    },
+}
+PLAIN = {
+    "sts": "stitches",
+    "st": "stitch",
+    "ch-sps": "chain spaces",
+    "ch-sp": "chain space",
+    "sps": "spaces",
+    "sp": "space",
+    "ch": "chain",
+    "sk": "skip",
+    "BLO": "back loop only",
+    "FLO": "front loop only",
+    "RS": "right side",
+    "WS": "wrong side",
+}
+GATHERED = r"bobble|popcorn|cluster|puff(?: stitch)?"
+
+
+def _any(names: list[str]) -> str:
+    return "|".join(sorted((re.escape(name) for name in names), key=len, reverse=True))
+
+
+def spelled_out(text: str, terms: str, explained: frozenset[str]) -> str:
+    """Short words written in full. Each must stand in the pattern's own list of abbreviations."""
+    full = {short: name for name, short in BASES[terms].items()}
+    base = _any(list(full))
+    tables = (
+        (rf"\d+-(?:{base}) (?:{GATHERED})", "gathered"),
+        (rf"(?:FP|BP)?(?:{base})\d+tog", "together"),
+        (rf"(?:FP|BP|f|F)(?:{base})", "post"),
+        (base, "base"),
+        (r"\d+-ch picot", "picot"),
+        (r"ch-\d+", "numbered"),
+        (_any(list(PLAIN)), "plain"),
+    )
+    pattern = re.compile(
+        r"(?<![\w“-])(?:"
+        + "|".join(f"(?P<{kind}>{regex})" for regex, kind in tables)
+        + r")(?P<more>s?)(?![\w”])",
+        re.IGNORECASE,
+    )
+
+    def known(key: str) -> None:
+        if key.lower() not in {word.lower() for word in explained}:
+            raise ReadingError(f"“{key}” is not among the abbreviations", text)
+
+    def name_of(short: str) -> str:
+        return full[short.lower()]
+
+    def spell(found: re.Match[str]) -> str:
+        kind, key, more = next(kind for _, kind in tables if found[kind]), found[0], found["more"]
+        word = found[kind]
+        if kind == "plain":
+            written = next(k for k in PLAIN if k.lower() == word.lower())
+            known(written)
+            return PLAIN[written] + more
+        if kind == "numbered":
+            known("ch")
+            return "chain-" + word[3:]
+        known(word)
+        if kind == "base":
+            return name_of(word) + more
+        if kind == "picot":
+            return word.replace("ch", "chain") + more
+        if kind == "gathered":
+            number, rest = word.split("-", 1)
+            short = re.match(base, rest, re.IGNORECASE)
+            assert short is not None
+            what = rest[short.end() :].strip()
+            what = "puff stitch" if what == "puff" else what
+            return f"{number}-{name_of(short[0]).replace(' ', '-')} {what}{more}"
+        if kind == "together":
+            parts = re.fullmatch(rf"(FP|BP)?({base})(\d+)tog", word, re.IGNORECASE)
+            assert parts is not None
+            post = {"": "", "fp": "front post ", "bp": "back post "}[(parts[1] or "").lower()]
+            return f"{post}{name_of(parts[2])} {parts[3]} together"
+        for lead, said in (("fp", "front post "), ("bp", "back post "), ("f", "foundation ")):
+            if word.lower().startswith(lead):
+                return said + name_of(word[len(lead) :]) + more
+        raise ReadingError(f"the abbreviation {key} is not known", text)
+
+    return pattern.sub(spell, text)
+
+
+def singular(name: str) -> str:
+    return re.sub(r"(?<=stitch)es$|s$", "", name)
+
+
+@dataclass(frozen=True, slots=True)
+class Stitch:
+    """A stitch by its full name; `uses` places are drawn together into one stitch."""
+
+    name: str
+    uses: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Places:
+    """Which places a stitch goes into.
+
+    `how` is next, last, same, each, center (of what has a mark), ring or top (of the stitch just made);
+    `kind` is what stands there: stitch, chain, place, space (with its number of chains) or a stitch by name;
+    `which` is the chain of a space: its number, middle or each.
+    """
+
+    how: str
+    kind: str = "stitch"
+    number: int = 1
+    chains: int | None = None
+    mark: str | None = None
+    new_mark: str | None = None
+    which: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Begin:
+    chains: int
+    stitch: str | None
+    after: int = 0
+    loop: bool = False
+    said: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class FromHook:
+    nth: int
+    stitch: str | None
+    after: int = 0
+    loop: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Chain:
+    number: int
+    mark: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Skip:
+    places: tuple[Places, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Leave:
+    number: int
+    kind: str
+
+
+@dataclass(frozen=True, slots=True)
+class Picot:
+    pass
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """Stitches worked `times` over in a place or run of places; `what` is a stitch or a special's name."""
+
+    what: Stitch | str
+    times: int
+    where: Places | None
+    mark: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    items: tuple["Item", ...]
+    where: Places
+
+
+@dataclass(frozen=True, slots=True)
+class Together:
+    items: tuple["Item", ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """The designer's own words over some places, with what they make."""
+
+    where: Places
+    makes: tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Repeat:
+    items: tuple["Item", ...]
+    times: int
+
+
+Item = Begin | FromHook | Chain | Skip | Leave | Picot | Work | Group | Together | Words | Repeat
+
+TIMES = {"once": 1, "twice": 2}
+ORDINALS = r"(\d+)(?:st|nd|rd|th)"
+
+
+class Sentence:
+    """Reads one row's sentence, all in full words and lower case, into items."""
+
+    def __init__(self, text: str, terms: str, yarns: frozenset[str]) -> None:
+        self.text = text
+        self.at = 0
+        self.yarns = yarns
+        base = "|".join(sorted(BASES[terms], key=len, reverse=True))
+        hyphened = base.replace(" ", "-")
+        self.stitch = (
+            rf"(?:front post |back post |foundation )?(?:{base})(?:es|s)?(?: \d+ together)?"
+            rf"|\d+-(?:{hyphened}) (?:bobble|popcorn|cluster|puff stitch)(?:es|s)?"
+        )
+
+    def fail(self, why: str) -> ReadingError:
+        return ReadingError(why, self.text[self.at : self.at + 90])
+
+    def take(self, regex: str) -> re.Match[str] | None:
+        found = re.compile(regex).match(self.text, self.at)
+        if found:
+            self.at = found.end()
+        return found
+
+    def need(self, regex: str, why: str) -> re.Match[str]:
+        found = self.take(regex)
+        if not found:
+            raise self.fail(why)
+        return found
+
+    def whole(self) -> tuple[Item, ...]:
+        items = self.items(opening=True)
+        if self.at != len(self.text):
+            raise self.fail("these words are not known")
+        return items
+
+    def items(self, opening: bool = False) -> tuple[Item, ...]:
+        found = [self.item(opening)]
+        while self.take(r", (?:then )?(?:and )?"):
+            found.append(self.item(False))
+        return tuple(found)
+
+    def stitch_name(self, words: str) -> Stitch:
+        together = re.search(r" (\d+) together$", words)
+        return Stitch(singular(words), int(together[1]) if together else 1)
+
+    def item(self, opening: bool) -> Item:
+        yarn = self.take(r"with (?:yarn )?(\w+), ")
+        if yarn and yarn[1] not in self.yarns:
+            raise self.fail(f"there is no yarn {yarn[1]}")
+        if self.take(r"\*"):
+            items = self.items()
+            found = self.need(
+                r"; repeat from \* (?:(\d+) more times?|(once|twice) more)", "how often is this repeated?"
+            )
+            return Repeat(items, 1 + (int(found[1]) if found[1] else TIMES[found[2]]))
+        if self.take(r"\["):
+            items = self.items()
+            found = self.need(r"\] (?:(\d+) times?|(once|twice))", "how often is the bracket worked?")
+            return Repeat(items, int(found[1]) if found[1] else TIMES[found[2]])
+        return (
+            self.beginning() or self.chains(opening) or self.skipping() or self.made_words() or self.working()
+        )
+
+    def beginning(self) -> Item | None:
+        stitch = self.stitch
+        tail = rf"first ({stitch})(?: and chain (\d+))?"
+        if found := self.take(
+            rf"starting in {ORDINALS} chain from hook(?: \((\d+) chains? skipped (?:counts? as {tail}|"
+            r"(do(?:es)? not count(?: as a stitch)?)|(makes? a loop))\))?"
+        ):
+            if found[2] and int(found[2]) != int(found[1]) - 1:
+                raise ReadingError("so many chains are not skipped", found[0])
+            return FromHook(int(found[1]), found[3], int(found[4] or 0), bool(found[6]))
+        if found := self.take(rf"count first (\d+) chains? from hook as {tail}"):
+            return FromHook(int(found[1]) + 1, found[2], int(found[3] or 0))
+        if found := self.take(rf"chain (\d+) \(counts as {tail}\)"):
+            return Begin(int(found[1]), found[2], int(found[3] or 0))
+        if found := self.take(r"chain (\d+) \(does not count as a stitch\)"):
+            return Begin(int(found[1]), None)
+        if found := self.take(r"chain (\d+) \(this makes a loop\)"):
+            return Begin(int(found[1]), None, loop=True)
+        return None
+
+    def chains(self, opening: bool) -> Item | None:
+        if found := self.take(r"chain (\d+)(?: marked “([^”]+)”| \(mark it “([^”]+)”\))?(?![ (\w])"):
+            mark = found[2] or found[3]
+            if opening and not mark:
+                return Begin(int(found[1]), None, said=False)
+            return Chain(int(found[1]), mark)
+        if self.take(r"(?:make )?a (?:\d+)-chain picot"):
+            return Picot()
+        return None
+
+    def skipping(self) -> Item | None:
+        if self.take(r"skip "):
+            places = [self.places("")]
+            while self.take(r" and (?=next )"):
+                places.append(self.places(""))
+            return Skip(tuple(places))
+        if found := self.take(
+            r"leave remaining (\d+)? ?(stitch(?:es)?|places?|chain spaces?|chains?) unworked"
+        ):
+            return Leave(int(found[1] or 1), singular(found[2]))
+        return None
+
+    def made_words(self) -> Item | None:
+        if not re.compile(r"over next \d* ?\w+: ").match(self.text, self.at):
+            return None
+        where = self.places("over ")
+        found = self.need(r": [^()]*\(this makes ", "what does this make?")
+        makes = []
+        while True:
+            found = self.need(rf"(\d+) (chain spaces?|stitch(?:es)?|{self.stitch})", "what does this make?")
+            name = "space" if "space" in found[2] else self.stitch_name(found[2]).name
+            makes.append((name, int(found[1])))
+            if not self.take(r"(?:, | and )"):
+                break
+        self.need(r"\)", "where do the words end?")
+        return Words(where, tuple(makes))
+
+    def working(self) -> Item:
+        self.take(r"work ")
+        if self.take(r"\("):
+            items = self.items()
+            self.need(r"\)", "where does the group end?")
+            if self.take(r" together as one stitch"):
+                return Together(items)
+            return Group(items, self.places(" in "))
+        number = self.take(r"(\d+) (?=[^-])")
+        if not number:
+            self.take(r"an? ")
+        what: Stitch | str
+        if found := self.take(rf"({self.stitch})(?![\w-])"):
+            what = self.stitch_name(found[1])
+        else:
+            what = self.need(r"“([^”]+)”", "these words are not known")[1]
+        times = int(number[1]) if number else 1
+        if self.at == len(self.text) or self.text[self.at] in ",)":
+            return Work(what, times, None)
+        if found := self.take(r" marked “([^”]+)”(?=[,)])"):
+            return Work(what, times, None, found[1])
+        if isinstance(what, Stitch) and what.uses > 1:
+            repeats = self.take(r" (?:(\d+) times|(twice))")
+            times = int(repeats[1]) if repeats and repeats[1] else 2 if repeats else 1
+            where = self.places(" over ")
+            if where.number != times * what.uses:
+                raise self.fail(f"{times} times {what.name} is not over {where.number} places")
+            return Work(what, times, where)
+        around = isinstance(what, Stitch) and " post " in f" {what.name} "
+        if isinstance(what, str) and self.text.startswith(" over ", self.at):
+            return Work(what, times, self.places(" over "))
+        return Work(what, times, self.places(" around " if around else " in "))
+
+    def places(self, lead: str) -> Places:
+        self.need(re.escape(lead), f"“{lead.strip()}” what place?")
+        if self.take(r"ring(?=[,)]|$)"):
+            return Places("ring")
+        if self.take(r"top of stitch just made"):
+            return Places("top")
+        self.take(r"(?:back|front) loop only of ")
+        space = r"chain(?:-(\d+))? space"
+        if found := self.take(rf"(?:center|centre) (?:{space}|stitch) of next “([^”]+)”"):
+            kind = "space" if "space" in found[0] else "stitch"
+            return Places("center", kind, 1, int(found[1]) if found[1] else None, found[2])
+        if found := self.take(
+            rf"(?:{ORDINALS} chain|(center|centre|middle) chain|each chain) of (next|same) "
+        ):
+            which = found[1] or ("middle" if found[2] else "each")
+            said = self.need(rf"{space}(?: marked “([^”]+)”)?", "in which space?")
+            chains = int(said[1]) if said[1] else None
+            return Places(found[3], "space", 1, chains, said[2], None, which)
+        if found := self.take(r"each (stitch|chain) (across|around)"):
+            return Places("each", found[1], which=found[2])
+        kinds = rf"stitch(?:es)?|{space}s?|space|chains?|places?|{self.stitch}"
+        found = self.need(
+            rf"(?:each of )?(next|last|same) (?:(\d+) )?({kinds})"
+            r"(?!\w)(?: marked “([^”]+)”)?(?: \(mark (?:it|them|this stitch) “([^”]+)”\))?",
+            "in which place?",
+        )
+        kind = "space" if "space" in found[3] else self.stitch_name(found[3]).name
+        chains = int(found[4]) if found[4] else None
+        return Places(found[1], kind, int(found[2] or 1), chains, found[5], found[6])
