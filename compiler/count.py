@@ -230,16 +230,16 @@ def _in_turn(stretch: Stretch, times: int, state: _PieceCount) -> tuple[list[Cou
         plan = stretch.rows[done % cycle]
         assert state.ground is not None
         ground = state.ground
-        key = (done % cycle, ground)
-        if cycle < times and not stretch.totals and key in seen and state.accelerate:
-            skipped = _repeat_cycle(rows, seen[key], done, times)
+        if cycle < times and not stretch.totals and state.accelerate:
+            key = (done % cycle, ground)
+            skipped = _repeat_cycle(rows, seen[key], done, times) if key in seen else 0
             if skipped:
                 done += skipped
                 state.number += skipped
                 state.before = _said_row(plan.unit, state.number - 1)
                 seen.clear()
                 continue
-        seen[key] = done
+            seen[key] = done
         row, failed = _one(stretch, plan, state)
         if row is None or failed:
             if row is not None:

@@ -259,6 +259,8 @@ class Made:
     """Always none while `parts` is empty: then all chains are in `lead`."""
 
     def __add__(self, other: Made) -> Made:
+        if self is NOTHING:
+            return other
         if not other.parts:
             if not other.lead.count:
                 return self
@@ -267,8 +269,10 @@ class Made:
             return Made(self.lead, self.parts, self.trail + other.lead)
         if not self.parts:
             return Made(self.lead + other.lead, other.parts, other.trail)
-        between = (self.trail + other.lead).as_space()
-        return Made(self.lead, joined(joined(self.parts, between), other.parts), other.trail)
+        parts = self.parts
+        if self.trail is not NO_CHAINS or other.lead is not NO_CHAINS:
+            parts = joined(parts, (self.trail + other.lead).as_space())
+        return Made(self.lead, joined(parts, other.parts), other.trail)
 
     def __mul__(self, times: int) -> Made:
         if times == 0:
@@ -422,7 +426,7 @@ class Cursor:
             segment = self._part()
             if segment is None:
                 raise RanOut(wanted - need)
-            turns = self._whole_turns(need)
+            turns = 0 if self._frames[-1].index else self._whole_turns(need)
             if turns and not (stitches_only and has_space(self._frames[-1].segment.parts)):
                 taken_turns = self._pass_turns(turns)
                 need -= places(taken_turns)

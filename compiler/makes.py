@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from .fabric import (
     NOTHING,
@@ -90,8 +91,13 @@ def stitches_made(step: StitchStep, count: int) -> Made:
     many = count * stitch.makes
     if not many:
         return NOTHING
-    made = Made(parts=(Run(Place(stitch.counts_as), many),))
+    made = _plain(stitch.counts_as, many)
     return made if step.mark is None else marked(made, step.mark)
+
+
+@lru_cache(maxsize=4096)
+def _plain(kind: str, count: int) -> Made:
+    return Made(parts=(Run(Place(kind), count),))
 
 
 def said_made(step: SaidStep) -> Made:

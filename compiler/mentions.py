@@ -62,11 +62,11 @@ def mentions(tree: Tree) -> Mentions:
 
 
 def _collect(node: Any, found: Mentions, seen: set[int]) -> None:
+    cls: type = type(node)
     # Equal lines share one node: it needs to be looked through once.
-    if id(node) in seen:
+    if not _may_mention(cls) or id(node) in seen:
         return
     seen.add(id(node))
-    cls: type = type(node)
     if cls is syntax.NameValue:
         found.values.add(node.name.casefold())
     for name in PLACES.get(cls, ()):
@@ -90,6 +90,11 @@ def _add_words(said: str | None, words: set[str]) -> None:
 _NODE_NAMES = frozenset(
     (*(name for name, kind in vars(syntax).items() if is_dataclass(kind)), "Item", "Value", "Node")
 )
+
+
+@cache
+def _may_mention(cls: type) -> bool:
+    return cls is syntax.NameValue or cls in PLACES or cls in YARNS or bool(_fields_with_nodes(cls))
 
 
 @cache
