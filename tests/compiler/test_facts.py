@@ -62,8 +62,8 @@ class TestTurningChains:
         assert made == [30 - chains + counted]
 
     def test_foundation_of_a_jacket(self) -> None:
-        """Handbook of Wool Knitting and Crochet (1918), hug-me-tight: chain 140, miss 3, 68 trebles (US dc), a
-        shell in the next, and 68 more; with the chain that stands for one, 143 in all."""
+        """Handbook of Wool Knitting and Crochet (1918), hug-me-tight: chain 140, miss 3, 68 trebles (US dc),
+        a shell in the next, and 68 more; with the chain that stands for one, 143 in all."""
         row = "row 1: 69 dc, (3 dc, 2 ch, 3 dc) in st, dc to end"
 
         assert counts("piece Jacket, turned rows", "start 140 ch", row) == [69 + 6 + 68]
@@ -71,8 +71,8 @@ class TestTurningChains:
 
 class TestHandbookRounds:
     def test_tam_crown(self) -> None:
-        """Handbook of Wool Knitting and Crochet (1918), tam-o'-shanter: 7 doubles (US sc) in the ring, 7 more each
-        round until 30 stand between widenings; then every 8th, 7th and 3rd is missed: 224, 196, 168, 112."""
+        """Handbook of Wool Knitting and Crochet (1918), tam-o'-shanter: 7 doubles (US sc) in the ring, 7 more
+        each round until 30 stand between widenings; then every 8th, 7th and 3rd is missed: 224, 196, 168, 112."""
         made = counts(
             "piece Tam, spiral rounds",
             "start 3 ch, joined",
