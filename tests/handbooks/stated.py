@@ -1,0 +1,174 @@
+"""What the books state, and what follows from their words by hand."""
+
+from __future__ import annotations
+
+TAM, JACKET, GRAMMAR, COAT = (
+    "handbook-1918-tam-o-shanter",
+    "handbook-1918-hug-me-tight",
+    "handbook-1918-grammar",
+    "handbook-1918-coat-sweater",
+)
+
+STATED: list[tuple[str, str, int, dict[str, int]]] = [
+    # -- Handbook of Wool Knitting and Crochet, 1918
+    *(
+        (TAM, "Tam", number, {"st": count})
+        for number, count in {1: 7, 2: 14, 3: 21, 5: 35, 32: 224, 33: 196, 34: 168, 35: 112, 45: 112}.items()
+    ),
+    (JACKET, "Jacket", 1, {"st": 143, "sp": 1}),
+    (JACKET, "Jacket", 23, {"st": 275, "back": 1}),
+    (GRAMMAR, "Bracket", 1, {"tr": 4, "sp": 3}),
+    (COAT, "Body", 3, {"star": 80}),
+    (COAT, "Body", 12, {"star": 80}),
+    (COAT, "Body", 15, {"star": 39}),
+    (COAT, "Body", 21, {"star": 39}),
+    (COAT, "Sleeve", 3, {"star": 40}),
+    (COAT, "Sleeve", 30, {"star": 40}),
+    # -- Beeton's Book of Needlework, 1870
+    *(("beeton-1870-brioche-cushion", "Cushion", number, {"st": 7 * 22}) for number in range(3, 14)),
+    ("beeton-1870-brioche-cushion", "Cushion", 3, {"tr5bobble": 7 * 11, "dc": 7 * 11}),
+    ("beeton-1870-brioche-cushion", "Cushion", 4, {"tr5bobble": 7 * 10, "dc": 7 * (9 + 3)}),
+    ("beeton-1870-brioche-cushion", "Cushion", 13, {"tr5bobble": 7, "dc": 7 * 21}),
+    ("beeton-1870-rayed-star", "Wheel", 1, {"tr": 6, "sp": 6}),
+    ("beeton-1870-rayed-star", "Branch", 1, {"tr": 4, "ss": 1}),
+    ("beeton-1870-rayed-star", "Leaf", 1, {"dc": 10 + 2 + 10, "ss": 1}),
+    ("beeton-1870-border", "Border", 2, {"sp": 68 // 4}),
+    ("beeton-1870-border", "Border", 6, {"st": 68}),
+    ("beeton-1870-border", "Border", 7, {"tr": 4 * 8, "sp": 4 * 3}),
+    *(
+        ("beeton-1870-couvrette", "Couvrette", number, {"st": count})
+        for number, count in {1: 12, 3: 12, 4: 48, 9: 72, 14: 108, 19: 162, 20: 164, 24: 246, 29: 369}.items()
+    ),
+    ("beeton-1870-remainder-ring", "Ring", 2, {"st": 24}),
+    ("beeton-1870-remainder-ring", "Ring", 4, {"sp": 8}),
+    ("beeton-1870-ribbed-stitch", "Sample", 10, {"st": 20}),
+    # -- Encyclopedia of Needlework, 1886
+    *(("dillmont-1886-hexagon", "Hexagon", number, {"st": 12 * number}) for number in (1, 2, 3, 8)),
+    ("dillmont-1886-coloured-star", "Star", 1, {"st": 6}),
+    *(("dillmont-1886-coloured-star", "Star", number, {"st": 6 * number}) for number in range(2, 13)),
+    ("dillmont-1886-filet", "Filet", 1, {"tr": 8, "sp": 4}),
+    *(
+        ("dillmont-1886-lace-square", "Square", number, {"dc": 4 * number, "corner": 4})
+        for number in range(1, 12)
+    ),
+    ("dillmont-1886-close-shell", "Sample", 1, {"tr": 7 * 6, "sp": 5}),
+    ("dillmont-1886-close-shell", "Sample", 2, {"tr": 7 * 5, "dc": 6}),
+    # -- The Ladies' Work-Book
+    *(("work-book-half-diamond", "Diamond", number, {"st": number + 1}) for number in (1, 2, 3, 30)),
+    ("work-book-half-diamond", "Diamond", 31, {"dc": 3 * 11}),
+    *(
+        ("work-book-counterpane-corners", "CornerD", number, {"st": 4 * number - 1})
+        for number in (1, 2, 3, 16)
+    ),
+    ("work-book-counterpane-corners", "CornerG", 15, {"st": 31}),
+    ("work-book-counterpane-corners", "CornerG", 16, {"dc": 3 * 11}),
+    ("work-book-motto-borders", "Short", 55, {"sp": 241}),
+    ("work-book-motto-borders", "Long", 55, {"sp": 397}),
+    ("work-book-motto-borders", "Corner", 55, {"sp": 55}),
+    *(
+        ("work-book-bead-border", "Border", number, {"st": 277, "bead": 11 * beads})
+        for number, beads in enumerate((4, 7, 5, 8, 5, 5, 11, 12), 1)
+    ),
+    ("work-book-collar-flower", "Flower", 2, {"st": 16}),
+    ("work-book-collar-flower", "Flower", 3, {"st": 32}),
+    ("work-book-collar-flower", "Flower", 4, {"tr": 2 * 8, "dc": 8}),
+    ("work-book-rose-collar", "Large", 2, {"sp": 5}),
+    ("work-book-rose-collar", "Small", 2, {"sp": 7}),
+    ("work-book-grammar", "Mirror", 1, {"st": 27}),
+    *(
+        ("work-book-pine-couvrette", "Couvrette", number, {"st": 8 * (side + 3)})
+        for number, side in enumerate((17, 19, 21, 24, 26, 29, 31, 34), 1)
+    ),
+    # -- The New Guide to Knitting & Crochet, 1847
+    ("cooper-1847-round-bag", "Bag", 18, {"st": 108}),
+    *(
+        ("cooper-1847-slipper-and-collar", "Toe", number, {"st": 12 + 3 * number})
+        for number in (1, 2, 4, 6, 16)
+    ),
+    ("cooper-1847-slipper-and-collar", "Toe", 17, {"st": 12}),
+    ("cooper-1847-slipper-and-collar", "Collar", 2, {"tr": 3 * 18, "dc": 17, "sp": 34}),
+    # -- My Crochet Sampler, 1847
+    *(
+        ("lambert-1847-star-with-beads", "Bottom", number, {"st": 7 * (number + 1), "bead": 7 * beads})
+        for number, beads in {2: 1, 3: 2, 9: 8, 10: 8, 11: 7, 17: 1}.items()
+    ),
+    *(
+        ("lambert-1847-two-coloured-doyley", "Doyley", number, {"st": count})
+        for number, count in enumerate(
+            (12, 6 * (1 + 2), 6 * (3 + 2), 6 * (5 + 2), 6 * (5 + 3), 6 * (3 + 6), 6 * (1 + 8)), 1
+        )
+    ),
+    *(
+        ("lambert-1847-pen-wiper", "Wiper", number, {"st": 6 * count})
+        for number, count in enumerate((2, 4, 5, 6, 7, 8, 9, 4 + 5, 7 + 3, 10 + 1), 4)
+    ),
+]
+"""Example, piece, row, and what it makes: `st` all stitches, else kinds and marks."""
+
+STARTS: list[tuple[str, str, int]] = [
+    (JACKET, "Jacket", 138),
+    (GRAMMAR, "Bracket", 13),
+    (COAT, "Sleeve", 80),
+    ("beeton-1870-border", "Border", 68),
+    ("work-book-motto-borders", "Short", 724),
+    ("work-book-motto-borders", "Long", 1192),
+    ("work-book-motto-borders", "Corner", 166),
+    ("work-book-bead-border", "Border", 277),
+    ("work-book-grammar", "Repeats", 58),
+    ("work-book-grammar", "Mirror", 23),
+]
+"""Example, piece, and the stitches that the chain gives row 1, its turning chain taken out."""
+
+ROWS: list[tuple[str, str, int]] = [
+    (TAM, "Tam", 45),
+    (COAT, "Body", 21),
+    (COAT, "Sleeve", 11 * 2 + 10),
+    ("work-book-half-diamond", "Diamond", 15 * 2 + 1),
+    ("work-book-motto-borders", "Corner", 55),
+]
+"""Example, piece, and how many rows it has."""
+
+PRINTED: list[tuple[str, list[tuple[str, str, dict[str, int]]]]] = [
+    (
+        "beeton-1870-border",
+        [("uneven-repeat", "round 7", {"found": 80, "unit": 17, "fewer": 68, "more": 85})],
+    ),
+    (
+        "beeton-1870-brioche-cushion",
+        [
+            ("unworked-places", "round 2", {"expected": 196, "found": 168, "left": 28}),
+            ("unworked-places", "round 3", {"expected": 168, "found": 154, "left": 14}),
+        ],
+    ),
+    (
+        "beeton-1870-couvrette",
+        [("rows-do-not-fit", "rounds 8-12", {"found": 243, "unit": 2, "fewer": 242, "more": 244})],
+    ),
+    ("beeton-1870-rayed-star", [("stated-total", "round 1", {"expected": 8, "found": 6})]),
+    (
+        "beeton-1870-remainder-ring",
+        [
+            ("uneven-repeat", "round 2", {"found": 20, "unit": 3, "fewer": 18, "more": 21}),
+            ("uneven-repeat", "round 4", {"found": 26, "unit": 3, "fewer": 24, "more": 27}),
+        ],
+    ),
+    ("cooper-1847-round-bag", [("uneven-repeat", "round 2", {"found": 3, "unit": 2, "fewer": 2, "more": 4})]),
+    (
+        "cooper-1847-slipper-and-collar",
+        [("uneven-repeat", "row 2", {"found": 140, "unit": 8, "fewer": 136, "more": 144})],
+    ),
+    ("lambert-1847-star-with-beads", [("stated-total", "round 17", {"expected": 7, "found": 0})]),
+    ("lambert-1847-two-coloured-doyley", [("stated-total", "round 2", {"expected": 54, "found": 60})]),
+    (
+        "work-book-counterpane-corners",
+        [
+            ("until-missed", "next rows", {"expected": 61, "found": 63}),
+            ("until-missed", "next rows", {"expected": 3, "found": 200007}),
+        ],
+    ),
+    (
+        "work-book-pine-couvrette",
+        [("unworked-places", "round 2", {"expected": 272, "found": 240, "left": 32})],
+    ),
+]
+"""Example, and what is told of it: the diagnostic, the row it is in, and its numbers."""
