@@ -390,9 +390,8 @@ class Walk:
         return self.cursor.remaining <= keep
 
     def _opens_ahead(self, body: Steps) -> str | None:
-        """Return what a bracket begins by looking for; None if it begins with the next place."""
-        first = body[0] if body else None
-        match first:
+        """Return what a bracket looks for first, chains aside; None if it begins with the next place."""
+        match next((step for step in body if not isinstance(step, ChainStep)), None):
             case (
                 StitchStep(target=Target() as target)
                 | GroupStep(target=target)
