@@ -72,7 +72,8 @@ class TestTurningChains:
 class TestHandbookRounds:
     def test_tam_crown(self) -> None:
         """Handbook of Wool Knitting and Crochet (1918), tam-o'-shanter: 7 doubles (US sc) in the ring, 7 more
-        each round until 30 stand between widenings; then every 8th, 7th and 3rd is missed: 224, 196, 168, 112."""
+        each round until 30 stand between widenings; then every 8th, 7th and 3rd is missed: 224, 196, 168,
+        112."""
         made = counts(
             "piece Tam, spiral rounds",
             "start 3 ch, joined",
