@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-TAM, JACKET, GRAMMAR, COAT = (
+TAM, JACKET, GRAMMAR, COAT, BODY = (
     "handbook-1918-tam-o-shanter",
     "handbook-1918-hug-me-tight",
     "handbook-1918-grammar",
     "handbook-1918-coat-sweater",
+    "handbook-1918-jacket-body",
 )
 
 STATED: list[tuple[str, str, int, dict[str, int]]] = [
@@ -24,6 +25,44 @@ STATED: list[tuple[str, str, int, dict[str, int]]] = [
     (COAT, "Body", 21, {"star": 39}),
     (COAT, "Sleeve", 3, {"star": 40}),
     (COAT, "Sleeve", 30, {"star": 40}),
+    *(
+        (example, of, number, {"cross": count})
+        for example, of, crosses in (
+            ("handbook-1918-jacket-yoke", "Yoke", {2: 32, 4: 38, 6: 48}),
+            (BODY, "Jacket", {2: 32, 8: 58, 10: 36, 12: 40, 14: 42, 16: 44, 18: 46}),
+        )
+        for number, count in crosses.items()
+    ),
+    *(
+        (BODY, "Jacket", number, {"tr": count})
+        for number, count in {
+            1: 96,
+            3: 114,
+            5: 144,
+            7: 174,
+            9: 108,
+            11: 120,
+            13: 126,
+            15: 132,
+            17: 138,
+        }.items()
+    ),
+    *(
+        ("handbook-1918-baby-shoe-sole", "Sole", number, {"dc": count})
+        for number, count in ((1, 68), (2, 76), (3, 83))
+    ),
+    *(
+        ("handbook-1918-ribbed-slipper", "Vamp", number, {"dc": count})
+        for number, count in {1: 9 + 3 + 9, 2: 10 + 3 + 10, 3: 25, 5: 29, 6: 29, 7: 31, 50: 73}.items()
+    ),
+    ("handbook-1918-raised-trebles", "Sample", 1, {"st": 3 * 4 - 1}),
+    ("handbook-1918-raised-trebles", "Sample", 3, {"st": 11, "tr": 3}),
+    ("handbook-1918-lancaster-stitch", "Sample", 1, {"st": 2 * 10 - 1}),
+    ("handbook-1918-lancaster-stitch", "Sample", 2, {"st": 10 - 1}),
+    *(
+        ("handbook-1918-hood-crown", "Crown", number, {"sp": count})
+        for number, count in {2: 19, 3: 25, 4: 30, 5: 30, 6: 40}.items()
+    ),
     # -- Beeton's Book of Needlework, 1870
     *(("beeton-1870-brioche-cushion", "Cushion", number, {"st": 7 * 22}) for number in range(3, 14)),
     ("beeton-1870-brioche-cushion", "Cushion", 3, {"tr5bobble": 7 * 11, "dc": 7 * 11}),
@@ -42,6 +81,30 @@ STATED: list[tuple[str, str, int, dict[str, int]]] = [
     ("beeton-1870-remainder-ring", "Ring", 2, {"st": 24}),
     ("beeton-1870-remainder-ring", "Ring", 4, {"sp": 8}),
     ("beeton-1870-ribbed-stitch", "Sample", 10, {"st": 20}),
+    ("beeton-1870-scalloped-star", "Ring", 1, {"dc": 14}),
+    ("beeton-1870-scalloped-star", "Centre", 2, {"dc": 6 * (12 + 1 + 1 + 12 + 1)}),
+    ("beeton-1870-picot-lace", "Lace", 1, {"st": 10 * 4 + 5}),
+    ("beeton-1870-picot-lace", "Lace", 3, {"dtr": 2 * 5, "dc": 3 * 4}),
+    ("beeton-1870-picot-lace", "Lace", 4, {"dtr": 2 * 4, "dc": 3 * 5}),
+    ("beeton-1870-picot-lace", "Lace", 5, {"dtr": 2 * 5, "dc": 3 * 4}),
+    *(
+        ("beeton-1870-raised-rose", "Rose", number, {"dc": 12, "tr": 6 * (number + 2)})
+        for number in range(2, 13, 2)
+    ),
+    *(
+        ("beeton-1870-raised-rose", "Rose", number, {"dc": 6, "chains": 6 * (number + 3)})
+        for number in range(1, 12, 2)
+    ),
+    ("beeton-1870-raised-rose", "Rose", 13, {"dc": 6, "chains": 6 * 14}),
+    *(
+        ("beeton-1870-growing-loops", "Doyley", number, {"dc": count})
+        for number, count in enumerate((8, 16, 24, 24, 8, 72, 72, 8, 120, 120, 8, 168), 1)
+    ),
+    ("beeton-1870-growing-loops", "Doyley", 11, {"sp": 8, "chains": 8 * 17}),
+    ("beeton-1870-stalked-leaves", "Ring", 1, {"dc": 30}),
+    ("beeton-1870-stalked-leaves", "Ring", 2, {"stalk": 3}),
+    ("beeton-1870-stalked-leaves", "Leaf", 1, {"dc": 2, "tr": 12, "chains": 3 + 5 + 7 + 5 + 3}),
+    ("beeton-1870-stalked-leaves", "Leaf", 2, {"dc": 4 + 6 + 4 + 4 + 6 + 4}),
     # -- Encyclopedia of Needlework, 1886
     *(("dillmont-1886-hexagon", "Hexagon", number, {"st": 12 * number}) for number in (1, 2, 3, 8)),
     ("dillmont-1886-coloured-star", "Star", 1, {"st": 6}),
@@ -53,6 +116,12 @@ STATED: list[tuple[str, str, int, dict[str, int]]] = [
     ),
     ("dillmont-1886-close-shell", "Sample", 1, {"tr": 7 * 6, "sp": 5}),
     ("dillmont-1886-close-shell", "Sample", 2, {"tr": 7 * 5, "dc": 6}),
+    ("dillmont-1886-guipure-oblong", "Oblong", 6, {"dc": 13}),
+    ("dillmont-1886-guipure-oblong", "Edging", 1, {"dc": 4 * 9, "leaf": 4}),
+    ("dillmont-1886-lace-with-stars", "Star", 1, {"dc": 30}),
+    ("dillmont-1886-lace-with-stars", "Star", 2, {"petal": 6}),
+    ("dillmont-1886-lace-with-stars", "Star", 3, {"dc": 6, "chains": 6 * 17}),
+    ("dillmont-1886-lace-with-stars", "Star", 5, {"dc": 121}),
     # -- The Ladies' Work-Book
     *(("work-book-half-diamond", "Diamond", number, {"st": number + 1}) for number in (1, 2, 3, 30)),
     ("work-book-half-diamond", "Diamond", 31, {"dc": 3 * 11}),
@@ -78,6 +147,32 @@ STATED: list[tuple[str, str, int, dict[str, int]]] = [
     *(
         ("work-book-pine-couvrette", "Couvrette", number, {"st": 8 * (side + 3)})
         for number, side in enumerate((17, 19, 21, 24, 26, 29, 31, 34), 1)
+    ),
+    *(
+        ("work-book-lamp-mat", "Mat", number, {"st": 6 * sixth})
+        for number, sixth in {
+            2: 4,
+            3: 6,
+            4: 8,
+            5: 12,
+            6: 16,
+            7: 18,
+            8: 20,
+            15: 34,
+            16: 38,
+            17: 40,
+            22: 50,
+            23: 52,
+        }.items()
+    ),
+    ("work-book-lounging-cap", "Band", 6, {"st": 5 * 48}),
+    ("work-book-lounging-cap", "Band", 8, {"st": 5 * 48}),
+    *(
+        ("work-book-lounging-cap", "Crown", number, {"st": count})
+        for number, count in {
+            **{1: 12, 2: 24, 3: 40, 4: 13 * 4, 5: 13 * 5, 6: 13 * 6, 10: 8 * 15, 12: 8 * 19},
+            **{14: 8 * 20, 15: 8 * 22, 16: 8 * 22, 17: 8 * 24, 18: 208, 20: 240},
+        }.items()
     ),
     # -- The New Guide to Knitting & Crochet, 1847
     ("cooper-1847-round-bag", "Bag", 18, {"st": 108}),
@@ -123,12 +218,14 @@ ROWS: list[tuple[str, str, int]] = [
     (TAM, "Tam", 45),
     (COAT, "Body", 21),
     (COAT, "Sleeve", 11 * 2 + 10),
+    ("handbook-1918-ribbed-slipper", "Vamp", 25 * 2),
+    ("dillmont-1886-guipure-oblong", "Oblong", 6),
     ("work-book-half-diamond", "Diamond", 15 * 2 + 1),
     ("work-book-motto-borders", "Corner", 55),
 ]
 """Example, piece, and how many rows it has."""
 
-PRINTED: list[tuple[str, list[tuple[str, str, dict[str, int]]]]] = [
+PRINTED: list[tuple[str, list[tuple[str, str, dict[str, int | str]]]]] = [
     (
         "beeton-1870-border",
         [("uneven-repeat", "round 7", {"found": 80, "unit": 17, "fewer": 68, "more": 85})],
@@ -150,6 +247,35 @@ PRINTED: list[tuple[str, list[tuple[str, str, dict[str, int]]]]] = [
         [
             ("uneven-repeat", "round 2", {"found": 20, "unit": 3, "fewer": 18, "more": 21}),
             ("uneven-repeat", "round 4", {"found": 26, "unit": 3, "fewer": 24, "more": 27}),
+        ],
+    ),
+    (
+        "beeton-1870-scalloped-star",
+        [
+            ("unworked-places", "round 1", {"expected": 70, "found": 66, "left": 4}),
+            ("too-few-places", "round 1", {"expected": 72, "found": 70, "short": 2}),
+        ],
+    ),
+    (
+        "dillmont-1886-lace-with-stars",
+        [
+            ("uneven-repeat", "round 2 chains count", {"found": 108, "unit": 8, "fewer": 104, "more": 112}),
+            ("unworked-places", "round 1", {"expected": 121, "found": 114, "left": 7}),
+        ],
+    ),
+    (
+        "handbook-1918-hood-crown",
+        [
+            ("stated-total", "round 2", {"expected": 19, "found": 20}),
+            ("nothing-ahead", "round 2", {"wanted": "sp"}),
+        ],
+    ),
+    ("work-book-lamp-mat", [("too-few-places", "round 2", {"expected": 12, "found": 8, "short": 4})]),
+    (
+        "work-book-lounging-cap",
+        [
+            ("too-few-places", "round 1 with Scarlet", {"expected": 260, "found": 240, "short": 20}),
+            ("row-number", "round 14 with Scarlet", {"expected": 13, "found": 14}),
         ],
     ),
     ("cooper-1847-round-bag", [("uneven-repeat", "round 2", {"found": 3, "unit": 2, "fewer": 2, "more": 4})]),

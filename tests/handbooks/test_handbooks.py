@@ -177,7 +177,7 @@ class TestAsPrinted:
         ("example", "told"), PRINTED, ids=lambda each: each if isinstance(each, str) else ""
     )
     def test_what_is_wrong_is_told_where_it_is(
-        self, example: str, told: list[tuple[str, str, dict[str, int]]]
+        self, example: str, told: list[tuple[str, str, dict[str, int | str]]]
     ) -> None:
         found = analysed(HERE / "as-printed" / f"{example}.tch")
 
