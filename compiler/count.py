@@ -26,7 +26,7 @@ from .fabric import (
     tally,
 )
 from .faults import plural
-from .makes import profile
+from .makes import places_used
 from .plan import (
     BracketStep,
     ChainStep,
@@ -171,20 +171,20 @@ def _count_stretch(stretch: Stretch, state: _PieceCount) -> None:
 
 def _needs_more(stretch: Stretch) -> bool:
     """Tell whether rows ask for more than the number of stitches, which is all that is known."""
-    return any(profile(row.body) is None and not _only_stops(row.body) for row in stretch.rows)
+    return any(places_used(row.body) is None and not _only_stops(row.body) for row in stretch.rows)
 
 
 def _only_stops(body: Steps) -> bool:
-    """Tell whether what keeps a row from having a profile are only stops that need a number."""
+    """Tell whether what keeps the places used from being known are only stops that need a number."""
     for step in body:
         stop = getattr(step, "stop", None)
         if stop is not None:
             if stop.kind == "place":
                 return False
             inner = step.body if isinstance(step, BracketStep) else ()
-            if inner and profile(inner) is None:
+            if inner and places_used(inner) is None:
                 return False
-        elif profile((step,)) is None and step.__class__.__name__ != "LeaveStep":
+        elif places_used((step,)) is None and step.__class__.__name__ != "LeaveStep":
             return False
     return True
 

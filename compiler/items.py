@@ -56,12 +56,17 @@ LARGEST_STITCH = 10_000
 ALL_STITCHES = frozenset({"st", "sts", "stitch", "stitches"})
 
 
+Alike = dict[int, tuple[Item, Iterable[Step]]]
+"""The steps of items that are alike in all sizes, by the item's id, which the item kept makes lasting."""
+
+
 @dataclass(slots=True)
 class Items:
     """What items may refer to, and the author's stitches worked out so far."""
 
     scope: Scope
     arithmetic: Arithmetics
+    alike: Alike
     own_stitches: dict[str, tuple[OwnStitch, bool]] = field(default_factory=dict)
     """The author's stitches, and whether they differ from size to size."""
     broken: dict[str, Fault | None] = field(default_factory=dict)
@@ -86,7 +91,25 @@ class Items:
 
     def steps(self, body: Body) -> Steps:
         """Return the steps that items come to. Raises Fault."""
-        return tuple(step for item in body.items for step in self._item(item))
+        if self.arithmetic.sizes == 1:
+            return tuple(step for item in body.items for step in self._item(item))
+        return tuple(step for item in body.items for step in self._item_of_all_sizes(item))
+
+    def _item_of_all_sizes(self, item: Item) -> Iterable[Step]:
+        known = self.alike.get(id(item))
+        if known is not None:
+            return known[1]
+        arithmetic = self.arithmetic
+        varies, uses_row = arithmetic.varies, arithmetic.uses_row
+        arithmetic.varies = arithmetic.uses_row = False
+        try:
+            steps = self._item(item)
+            if not arithmetic.varies and not arithmetic.uses_row:
+                self.alike[id(item)] = item, steps
+            return steps
+        finally:
+            arithmetic.varies = arithmetic.varies or varies
+            arithmetic.uses_row = arithmetic.uses_row or uses_row
 
     def _item(self, item: Item) -> Iterable[Step]:
         match item:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 
 from .fabric import (
@@ -27,55 +27,39 @@ from .plan import (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Profile:
-    """What items do that look at nothing but the number of stitches."""
-
-    uses: int
-    made: Made
-    skips: bool
-    """Whether some places are skipped: then it matters to the wording what they are."""
-
-
-def profile(steps: Steps) -> Profile | None:
-    """Return what `steps` use and make on any plain ground; None if that depends on the ground."""
-    uses, made, skips = 0, NOTHING, False
+def places_used(steps: Steps) -> int | None:
+    """Return how many places `steps` use on any plain ground; None if that depends on the ground."""
+    uses = 0
     for step in steps:
-        one = _profile(step)
+        one = _places_used(step)
         if one is None:
             return None
-        uses += one.uses
-        made += one.made
-        skips = skips or one.skips
-    return Profile(uses, made, skips)
+        uses += one
+    return uses
 
 
-def _profile(step: Step) -> Profile | None:
+def _places_used(step: Step) -> int | None:
     match step:
         case StitchStep(count=int(count), target=target):
             if target is None:
-                return Profile(count * step.stitch.uses, stitches_made(step, count), False)
-            return Profile(1, stitches_made(step, count), False) if target.kind == "st" else None
-        case ChainStep(count, mark):
-            return Profile(0, Made(Chains(count, mark)), False)
+                return count * step.stitch.uses
+            return 1 if target.kind == "st" else None
+        case ChainStep():
+            return 0
         case BracketStep(body, int(count)):
-            inner = profile(body)
-            return inner and Profile(inner.uses * count, inner.made * count, inner.skips)
-        case GroupStep(body, target, mark) if target.kind == "st":
-            return Profile(1, marked(group_made(body), mark), False)
-        case TogetherStep(body, mark):
-            inner = profile(body)
-            return inner and Profile(inner.uses, marked(together_made(body), mark), inner.skips)
+            inner = places_used(body)
+            return None if inner is None else inner * count
+        case GroupStep(target=target) if target.kind == "st":
+            return 1
+        case TogetherStep(body):
+            return places_used(body)
         case SkipStep(count=int(count), kind=None):
-            return Profile(count, NOTHING, True)
+            return count
         case SaidStep(over=over):
-            return Profile(over, said_made(step), True)
-        case OwnStep(stitch, int(count), target=None, mark=mark):
-            inner = profile(stitch.body) if isinstance(stitch.body, tuple) else _profile(stitch.body)
-            if inner is None:
-                return None
-            made = inner.made.under(stitch.name, is_mark=False) * count
-            return Profile(inner.uses * count, marked(made, mark), inner.skips)
+            return over
+        case OwnStep(stitch, int(count), target=None):
+            inner = places_used(stitch.body) if isinstance(stitch.body, tuple) else stitch.body.over
+            return None if inner is None else inner * count
         case _:
             return None
 

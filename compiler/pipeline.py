@@ -61,7 +61,7 @@ def _analysed(source: Source, read: Included | None, accelerate: bool) -> Analys
     files = _Files(read)
     scope, found = gather(tree, files.load)
     diagnostics = (*diagnostics, *files.faults, *found)
-    shared: Shared = {}
+    shared = Shared()
     memo: Memo = {}
     patterns = tuple(
         count(resolve(tree, scope, size, shared), memo, accelerate=accelerate)

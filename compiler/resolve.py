@@ -38,7 +38,7 @@ from ..lang.syntax import (
 )
 from ..lang.syntax import Label as RowLabel
 from .faults import Fault, HeldBack, fault
-from .items import ALL_STITCHES, Items, not_yet
+from .items import ALL_STITCHES, Alike, Items, not_yet
 from .plan import (
     BracketStep,
     CheckedTotal,
@@ -95,8 +95,13 @@ class _PieceState:
             self.recent = [*self.recent, *(_last_rows(rows, times) if rows else (None,))][-100:]
 
 
-Shared = dict[tuple[int, str], object]
-"""What came out alike for all sizes, by the statement's place and what it is."""
+@dataclass(frozen=True, slots=True)
+class Shared:
+    """What came out alike for all sizes, handed from size to size."""
+
+    rows: dict[int, RowPlan] = field(default_factory=dict)
+    """By the place of their statement."""
+    items: Alike = field(default_factory=dict)
 
 
 @dataclass(slots=True)
@@ -360,10 +365,9 @@ class _Resolver:
     def _body_rows(
         self, node: Row, body: Body, statement: Statement, first: int | None, times: int | None
     ) -> tuple[RowPlan, ...]:
-        key = (statement.start, "row")
-        known = self.shared.get(key)
+        known = self.shared.rows.get(statement.start)
         if known is not None:
-            return (known,)  # type: ignore[return-value]
+            return (known,)
         varies_elsewhere = self.arithmetic.varies
         self.arithmetic.varies = self.arithmetic.uses_row = False
         self.arithmetic.row = first
@@ -379,7 +383,7 @@ class _Resolver:
                     rows.append(self._row_plan(node, body))
                 return tuple(rows)
             if not self.arithmetic.varies:
-                self.shared[key] = row
+                self.shared.rows[statement.start] = row
             return (row,)
         finally:
             self.arithmetic.row = None
@@ -530,10 +534,10 @@ class _Resolver:
 def resolve(tree: Tree, scope: Scope, size: int, shared: Shared) -> PatternPlan:
     """Return the pattern in the size of that index, and what could not be worked out.
 
-    `shared` is handed from size to size and keeps what is alike in all of them.
+    `shared` is handed from size to size.
     """
     arithmetic = Arithmetics(size, max(1, len(scope.sizes)), _lets(scope), first_gauge(scope))
-    resolver = _Resolver(scope, size, shared, arithmetic, Items(scope, arithmetic))
+    resolver = _Resolver(scope, size, shared, arithmetic, Items(scope, arithmetic, shared.items))
     resolver.check_definitions()
     for statement in tree.statements:
         resolver.statement(statement)

@@ -22,7 +22,7 @@ from .fabric import (
     with_chains_as_places,
 )
 from .faults import Fault, fault, plural
-from .makes import profile
+from .makes import places_used
 from .plan import (
     BracketStep,
     ChainStep,
@@ -223,11 +223,11 @@ def _with_uses(diagnostic: Diagnostic, plan: RowPlan, ground: Edge, said: str, b
     """Give the whole sum where a row wants more places than there are."""
     if diagnostic.name != "too-few-places" or diagnostic.tallies:
         return diagnostic
-    profiles = [profile((step,)) for step in plan.body]
-    known = [each for each in profiles if each is not None]
-    if len(known) != len(profiles) or ground.places <= 0:
+    uses = [places_used((step,)) for step in plan.body]
+    known = [each for each in uses if each is not None]
+    if len(known) != len(uses) or ground.places <= 0:
         return diagnostic
-    wanted = sum(each.uses for each in known)
+    wanted = sum(known)
     if wanted <= ground.places:
         return diagnostic
     more = wanted - ground.places
@@ -235,7 +235,7 @@ def _with_uses(diagnostic: Diagnostic, plan: RowPlan, ground: Edge, said: str, b
         diagnostic,
         message=f"{said} wants {plural(wanted, 'place')}, but {before} gives {ground.places}: {more} too few",
         tallies=tuple(
-            Label(step.span, str(each.uses)) for step, each in zip(plan.body, known, strict=True) if each.uses
+            Label(step.span, str(each)) for step, each in zip(plan.body, known, strict=True) if each
         ),
         notes=(),
         facts={"expected": wanted, "found": ground.places, "short": more},

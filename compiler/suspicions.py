@@ -8,10 +8,10 @@ from ..lang.diagnostics import Diagnostic, Fix, Label, Severity
 from ..lang.source import Span
 from ..lang.syntax import Body, Hook, RepeatRows, Statement, Tree, Yarn
 from .counted import Block, CountedPattern, CountedRow, Worked
+from .makes import places_used
 from .mentions import Mentions, mentions
 from .plan import BracketStep, GroupStep, LeaveStep, OwnStep, SkipStep, StitchStep, Stretch
 from .scope import Scope, items_of
-from .walk import profile
 
 
 def suspicions(tree: Tree, scope: Scope, patterns: Sequence[CountedPattern]) -> tuple[Diagnostic, ...]:
@@ -234,7 +234,7 @@ def _left_to_fit(scope: Scope, patterns: Sequence[CountedPattern]) -> Iterator[D
             last = row.worked[-1] if row.worked else None
             if last is None or not isinstance(last.step, LeaveStep) or last.step.count is not None:
                 continue
-            if profile(row.plan.body[:-1]) is not None and last.count:
+            if places_used(row.plan.body[:-1]) is not None and last.count:
                 found.setdefault(last.step.span.shifted(stretch.start), []).append(last.count)
     for span, counts in found.items():
         many = str(counts[0]) if len(set(counts)) == 1 else "/".join(map(str, counts))

@@ -1,10 +1,10 @@
 """The walk of one row along its edge: every item uses places up and makes new ones.
 
 A bracket that finds the same ground each time is walked once and multiplied, in two ways. Where its items
-look at nothing but the number of stitches (`profile`), its turns are taken in one piece. Elsewhere the walk
-goes on turn by turn until the cursor stands as it stood before, one repeat of the edge further on; what lies
-between is then multiplied. Without `accelerate` every turn is walked: the tests hold the two against each
-other.
+look at nothing but the number of stitches (`places_used`), its turns are taken in one piece. Elsewhere the
+walk goes on turn by turn until the cursor stands as it stood before, one repeat of the edge further on; what
+lies between is then multiplied. Without `accelerate` every turn is walked: the tests hold the two against
+each other.
 """
 
 from __future__ import annotations
@@ -35,19 +35,16 @@ from .fabric import (
 )
 from .faults import Fault, fault, plural, said_place
 from .makes import (
-    Profile,
-    followed,
-    group_made,
-    marked,
-    said_made,
-    stitches_made,
-    together_made,
-)
-from .makes import (
     closes_picot as closes_picot,
 )
 from .makes import (
-    profile as profile,
+    followed,
+    group_made,
+    marked,
+    places_used,
+    said_made,
+    stitches_made,
+    together_made,
 )
 from .plan import (
     BracketStep,
@@ -188,17 +185,17 @@ class Walk:
             body: Steps = own.body if isinstance(own.body, tuple) else (own.body,)
             if step.stop is not None:
                 wanted = self._places_to(step.stop)
-                one = profile(body)
-                if one is None or not one.uses:
+                one = places_used(body)
+                if not one:
                     raise fault(
                         "count-order",
                         f"how many {own.name} fit here can't be worked out",
                         step.span,
                         help=f"use a bracket: `[{own.name}] to end`",
                     )
-                count, rest = divmod(wanted, one.uses)
+                count, rest = divmod(wanted, one)
                 if rest:
-                    raise misfits.uneven(self, step, wanted, one.uses)
+                    raise misfits.uneven(self, step, wanted, one)
             else:
                 assert step.count is not None
                 count = step.count
@@ -237,28 +234,28 @@ class Walk:
         if step.count is not None:
             return self._turns(step, step.count)
         assert step.stop is not None
-        one = profile(step.body) if self.accelerate else None
-        if one is not None and one.uses and not self._opens_ahead(step.body):
+        one = places_used(step.body) if self.accelerate else None
+        if one and not self._opens_ahead(step.body):
             wanted = self._places_to(step.stop)
-            count, rest = divmod(wanted, one.uses)
+            count, rest = divmod(wanted, one)
             if not rest:
                 return self._turns(step, count)
             if not self._spaces_within(wanted):
-                raise misfits.uneven(self, step, wanted, one.uses)
+                raise misfits.uneven(self, step, wanted, one)
         return self._as_fits(step, step.stop)
 
     def _turns(self, step: BracketStep, count: int) -> Worked:
         """Work a bracket a given number of times."""
         if count == 0:
             return Worked(step, 0, to_last=not self.cursor.remaining)
-        one = profile(step.body) if self.accelerate else None
+        one = places_used(step.body) if self.accelerate else None
         if one is not None and count > 1:
             fast = self._at_once(step, count, one)
             if fast is not None:
                 return fast
         return self._turn_by_turn(step, count)
 
-    def _at_once(self, step: BracketStep, count: int, one: Profile) -> Worked | None:
+    def _at_once(self, step: BracketStep, count: int, one: int) -> Worked | None:
         start, was_worked = self.cursor.copy(), self.worked_into
         try:
             body, made = self.steps(step.body)
@@ -266,7 +263,7 @@ class Walk:
             if has_space(used):
                 # A turn that skips a space may differ from the next one: each is walked.
                 raise Blocked(0, Place(SPACE))
-            rest = self.cursor.take(one.uses * (count - 1), stitches_only=True)
+            rest = self.cursor.take(one * (count - 1), stitches_only=True)
         except (Blocked, RanOut, Fault):
             self.cursor, self.worked_into = start, was_worked
             return None

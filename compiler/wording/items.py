@@ -7,7 +7,7 @@ from dataclasses import replace
 from ...lang.stitches import Stitch, vocabulary
 from ..counted import Worked
 from ..fabric import places
-from ..makes import closes_picot, profile
+from ..makes import closes_picot, places_used
 from ..plan import (
     BracketStep,
     ChainStep,
@@ -215,14 +215,14 @@ def _own(voice: Voice, item: Across, step: OwnStep, where: Where) -> str:
     if step.target is not None:
         times = "" if set(count) == {1} else f" {sized(count)} times"
         return f"work {name}{times} {into(voice, item, step.target, where)}{mark}"
-    one = profile(own.body if isinstance(own.body, tuple) else (own.body,))
+    one = places_used(own.body if isinstance(own.body, tuple) else (own.body,))
     times = "" if set(count) == {1} else f" {sized(count)} times"
     if one is None:
         return f"work {name}{times}{mark}"
-    uses = tuple(number * one.uses for number in count)
-    if not one.uses:
+    uses = tuple(number * one for number in count)
+    if not one:
         return f"work {name}{times}{mark}"
-    if one.uses == 1:
+    if one == 1:
         return f"work {name} in {each_of(voice, item, where)}{mark}"
     which = where.which(item)
     return f"work {name}{times} over {voice.the(which)} {sized(uses)} {any_noun(voice, item, uses)}{mark}"
