@@ -244,7 +244,7 @@ def _with_uses(diagnostic: Diagnostic, plan: RowPlan, ground: Edge, said: str, b
 
 def _slip_to(worked: tuple[Worked, ...], piece: PiecePlan, ground: Edge) -> Segments:
     """Return what a round passes before its first place: it is slip stitched over, not skipped."""
-    if not piece.in_rounds or _is_bare(ground):
+    if not piece.in_rounds or piece.node.manner == "spiral rounds" or _is_bare(ground):
         return ()
     first = first_worked(worked)
     return first.passed if first is not None else ()

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from ..counted import Worked
-from ..fabric import CHAIN, SPACE, Named, Repeat, Run, Segments
+from ..fabric import CHAIN, SPACE, Named, Repeat, Run, Segments, repeated
 from ..plan import BracketStep, ChainStep, GroupStep, Step, StitchStep
 from .phrases import Numbers
 
@@ -105,7 +105,7 @@ class Peeled:
     worked: tuple[Worked, ...]
     stitch: StitchStep
     whole: bool
-    """True if the chain is the stitch; False if it is only one leg of it, which is then still worked."""
+    """True if the chain is the stitch; False if it is one leg of it, or one of several that it makes."""
     same_place: bool
     """True if more goes into the place that the chain stands on."""
     chains: int = 0
@@ -127,13 +127,14 @@ def peel(worked: tuple[Worked, ...]) -> Peeled | None:
         case GroupStep():
             inner = peel(first.body)
             if inner is None or not inner.whole:
-                return inner and replace(inner, worked=worked)
+                return None
             left = (replace(first, body=inner.worked, passed=()),) if inner.worked else ()
             more = inner.chains if not inner.worked else 0
             return Peeled((*left, *rest), inner.stitch, True, bool(left), more)
         case StitchStep(stitch) as step:
             if stitch.family not in PLAIN_FAMILIES:
-                return Peeled(worked, step, False, False)
+                others = (replace(first, count=first.count - 1, passed=()),) if first.count > 1 else ()
+                return Peeled((*others, *rest), step, False, False)
             one_place = step.target is not None
             count = first.count - 1
             used = first.used if one_place else _without_first(first.used)
@@ -154,6 +155,32 @@ def unrolled(worked: tuple[Worked, ...]) -> tuple[Worked, ...]:
         return (replace(first, passed=()), *rest)
     others = (replace(first, count=first.count - 1),) if first.count > 1 else ()
     return (*unrolled(first.body), *others, *rest)
+
+
+def shape(worked: tuple[Worked, ...]) -> tuple[object, ...]:
+    """Return what a row must have in common with another size's to be worded together with it."""
+    return tuple(
+        (
+            _place(each),
+            min(each.count, 2) if isinstance(each.step, BracketStep) else 1,
+            tuple((kind, chains) for kind, chains, _ in runs(each.passed) or ()),
+            shape(each.body),
+        )
+        for each in parted(worked)
+        if each.count
+    )
+
+
+def after_first(parts: Segments) -> Segments:
+    """Return the stretch without its first place."""
+    if not parts:
+        return ()
+    first, *rest = parts
+    if type(first) is Run:
+        return _without_first(parts)
+    inner: Segments = first.parts
+    again = repeated(inner, first.times - 1) if type(first) is Repeat else ()
+    return (*after_first(inner), *again, *rest)
 
 
 def _without_first(used: Segments) -> Segments:

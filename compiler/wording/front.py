@@ -28,6 +28,8 @@ def front(analysis: Analysis, voice: Voice, sections: tuple[Section, ...]) -> Do
     title = _one(analysis, "pattern")
     by = _one(analysis, "by")
     sizes = analysis.scope.sizes
+    gauge = tuple(_gauge(analysis, voice))
+    special = tuple(_special(analysis, voice))
     return Document(
         language="en-US" if voice.dialect == "US" else "en-GB",
         slug=slug(title) or "pattern",
@@ -40,9 +42,9 @@ def front(analysis: Analysis, voice: Voice, sections: tuple[Section, ...]) -> Do
         sizes_note=_sizes_note(sizes),
         measurements=(),
         materials=tuple(_materials(analysis)),
-        gauge=tuple(_gauge(analysis, voice)),
+        gauge=gauge,
         abbreviations=tuple(_key(voice)),
-        special_stitches=tuple(_special(analysis, voice)),
+        special_stitches=special,
         notes=(*_notes(analysis), *_before_pieces(analysis, "note")),
         cautions=(*_cautions(analysis), *_before_pieces(analysis, "caution")),
         sections=sections,
@@ -162,21 +164,31 @@ def _special(analysis: Analysis, voice: Voice) -> Iterator[Term]:
 
 
 def _notes(analysis: Analysis) -> Iterator[str]:
-    openings = {
-        (row.opening.chains, row.opening.manner, bool(row.foundation), piece.plan.turns)
+    """Yield what a reader must know of chains and joins to count as the rows do."""
+    rows = [
+        (row, piece.plan)
         for pattern in analysis.patterns
         for piece in pattern.pieces
         for part in piece.parts
         if isinstance(part, Block)
         for row in part.rows
-        if row.opening is not None
-    }
-    if any(chains == 1 and manner is None and not taken for chains, manner, taken, _ in openings):
+    ]
+    openings = [(row.opening, row, plan) for row, plan in rows if row.opening is not None]
+    if any(
+        opening.chains == 1 and opening.manner is None and not row.foundation for opening, row, _ in openings
+    ):
         yield "A turning chain of 1 does not count as a stitch: work the next stitch into the first place."
-    if any(manner == "counts" and turns for _, manner, _, turns in openings):
+    if any(opening.manner == "counts" and plan.turns for opening, _, plan in openings):
         yield (
             "Where a turning chain counts as a stitch, it is one of those given at the end of the row, "
             "and the row after works its last stitch into the top of it."
+        )
+    if any(row.slip_to for row, _ in rows):
+        yield "Slip stitches that lead to where a round begins are not counted."
+    if any(plan.node.manner == "turned rounds" for _, plan in rows):
+        yield (
+            "After a round is joined and turned, the first stitch met is the last one made; the one that was "
+            "joined to is met last."
         )
 
 

@@ -235,7 +235,14 @@ def _said(voice: Voice, item: Across, step: SaidStep) -> str:
         many = any_noun(voice, item, over)
         counted = many if set(over) == {1} else f"{sized(over)} {many}"
         words = f"over {voice.the('next')} {counted}: {words}"
-    return f"{words} (this makes {_made(voice, step) or 'nothing'})"
+    return f"{words} ({made_words(voice, step)})"
+
+
+def made_words(voice: Voice, step: SaidStep) -> str:
+    """Return what the author says that the quoted words make."""
+    made = _made(voice, step)
+    order = ", in this order" if len(step.makes) > 1 else ""
+    return f"this makes {made or 'nothing'}{order}"
 
 
 def _made(voice: Voice, step: SaidStep) -> str:
@@ -261,4 +268,4 @@ def _marking(mark: str | None, what: str, *, inside: bool = False) -> str:
         return ""
     if inside or what == "space":
         return f" marked “{mark}”"
-    return f" (mark {'it' if what == 'stitch' else 'them'} “{mark}”)"
+    return f" (mark {'this stitch' if what == 'stitch' else 'these stitches'} “{mark}”)"

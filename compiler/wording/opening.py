@@ -5,37 +5,46 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from ...lang.stitches import vocabulary
-from ..counted import CountedRow
+from ...lang.stitches import Stitch, vocabulary
+from ..counted import CountedRow, Worked
 from ..fabric import CHAIN, Run
-from ..plan import BracketStep, ChainStep, PiecePlan, SkipStep
-from .aligned import Across, Peeled, align, parted, peel, unrolled
+from ..makes import profile
+from ..plan import BracketStep, ChainStep, OwnStep, PiecePlan, SkipStep
+from .aligned import Across, Peeled, after_first, align, parted, peel, unrolled
 from .items import item_phrases
-from .phrases import Voice, ordinal, ordinals, sentence
+from .phrases import Voice, article, ordinal, ordinals, sentence
 from .places import Where, kinds_of, slipped_over, space
 
 Sized = Sequence[CountedRow | None]
 """One row in all sizes."""
 
 
-def opened(voice: Voice, rows: Sized, where: Where) -> tuple[list[str], list[str], list[Across]]:
+def opened(
+    voice: Voice, rows: Sized, where: Where, plan: PiecePlan
+) -> tuple[list[str], list[str], list[Across]]:
     """Return how a row opens, phrases of items that open it, and the items that follow."""
     first = present(rows)
-    lead = [_way_to_first(voice, first)] if first.slip_to else []
+    way = _way_to_first(voice, first, plan)
     opening = first.opening
     if opening is not None and opening.manner == "counts":
         peeled = [peel(parted(row.worked)) if row is not None else None for row in rows]
         one = next((each for each in peeled if each is not None), None)
         if one is not None:
-            lead.append(_counting_chain(voice, opening.chains, one, first))
             across = align([each.worked if each is not None else () for each in peeled])
+            lead = [*way, *_counting_chain(voice, opening.chains, one, first)]
             return lead, *_in_same(voice, across, where, one.same_place and not first.before.ring)
-    lead += _plain_chain(voice, rows)
+        step = first.worked[0].step if first.worked else None
+        if isinstance(step, OwnStep):
+            others = align([_without_one(row.worked) if row is not None else () for row in rows])
+            return [*way, *_counting_own(voice, opening.chains, step, first)], [], others
+        way.append(f"{voice.chain} {opening.chains} (counts as {voice.the('first')} stitch of what follows)")
+    else:
+        way += _plain_chain(voice, rows)
     if first.slip_to:
         across = align([unrolled(parted(row.worked)) if row is not None else () for row in rows])
     else:
         across = align([parted(row.worked) if row is not None else () for row in rows])
-    return lead, *_in_same(voice, across, where, bool(first.slip_to))
+    return way, *_in_same(voice, across, where, bool(first.slip_to))
 
 
 def present(rows: Sized) -> CountedRow:
@@ -58,8 +67,13 @@ def _plain_chain(voice: Voice, rows: Sized) -> list[str]:
         return []
     if first.foundation:
         taken = tuple(row.foundation if row is not None else first.foundation for row in rows)
-        start = ordinals(tuple(number + 1 for number in taken))
-        return [f"starting in {voice.the(start)} {voice.chain} from {voice.the('hook')}"]
+        start = voice.the(ordinals(tuple(number + 1 for number in taken)))
+        words = f"starting in {start} {voice.chain} from {voice.the('hook')}"
+        if opening.manner == "loop":
+            passed = "skipped" if voice.dialect == "US" else "missed"
+            noun = f"{opening.chains} {voice.noun('chain', (opening.chains,))}"
+            words += f" ({voice.the(noun)} {passed} make a loop)"
+        return [words]
     if opening.manner == "loop":
         return [f"{voice.chain} {opening.chains} (this makes a loop)"]
     if opening.chains == 1:
@@ -67,37 +81,107 @@ def _plain_chain(voice: Voice, rows: Sized) -> list[str]:
     return [f"{voice.chain} {opening.chains} (does not count as a stitch)"]
 
 
-def _counting_chain(voice: Voice, chains: int, peeled: Peeled, first: CountedRow) -> str:
-    """Return the turning chain that is a stitch, or a leg of one."""
+def _counting_chain(voice: Voice, chains: int, peeled: Peeled, first: CountedRow) -> list[str]:
+    """Return the turning chain that is a stitch or part of one, and the rest of that one."""
     stitch = peeled.stitch.stitch
-    plain = stitch if peeled.whole else vocabulary("US").find(stitch.base)
-    assert plain is not None
+    if stitch.family == "together":
+        return _counting_together(voice, chains, stitch, first)
+    base = vocabulary("US").find(stitch.base)
+    assert base is not None
+    plain = stitch if peeled.whole else base
     stands_for = f"{voice.the('first')} {voice.stitch(plain)}"
-    if not peeled.whole:
-        stands_for += f", as a leg of {voice.the('first')} {voice.stitch(stitch)}"
+    rest = [] if peeled.whole else [_rest_of(voice, stitch, base, first)]
     if not first.foundation:
         after = f" and {voice.chain} {peeled.chains}" if peeled.chains else ""
-        return f"{voice.chain} {chains + peeled.chains} (counts as {stands_for}{after})"
+        return [f"{voice.chain} {chains + peeled.chains} (counts as {stands_for}{after})", *rest]
     noun = voice.noun("chain", (chains,))
     next_step = peeled.worked[0].step if peeled.worked and not peeled.chains else None
     while isinstance(next_step, BracketStep):
         next_step = next_step.body[0]
-    if next_step is None or isinstance(next_step, ChainStep | SkipStep):
+    if peeled.whole and (next_step is None or isinstance(next_step, ChainStep | SkipStep)):
         count = f"count {voice.the('first')} {chains} {noun} from {voice.the('hook')} as {stands_for}"
-        return f"{count}, {voice.chain} {peeled.chains}" if peeled.chains else count
+        return [count, f"{voice.chain} {peeled.chains}"] if peeled.chains else [count]
     start = f"{voice.the(ordinal(chains + 1))} {voice.chain} from {voice.the('hook')}"
     passed = "skipped" if voice.dialect == "US" else "missed"
-    return f"starting in {start} ({voice.the(f'{chains} {noun}')} {passed} count as {stands_for})"
+    return [f"starting in {start} ({voice.the(f'{chains} {noun}')} {passed} count as {stands_for})", *rest]
 
 
-def _way_to_first(voice: Voice, row: CountedRow) -> str:
-    """Return the slip stitches from the join to a round's first place."""
-    worked = row.worked[0]
-    while isinstance(worked.step, BracketStep):
-        worked = worked.body[0]
-    place = space(voice, worked.used) if kinds_of(worked.used) == {"space"} else voice.noun("stitch", (1,))
+def _counting_together(voice: Voice, chains: int, stitch: Stitch, first: CountedRow) -> list[str]:
+    """Return a turning chain that is one leg of several worked together, and the other legs."""
+    base = vocabulary("US").find(stitch.base)
+    assert base is not None
+    legs = stitch.uses - 1
+    noun = voice.noun("chain" if first.foundation else "stitch", (legs,))
+    if legs == 1:
+        others = f"{voice.stitch(base)} in {voice.the(f'next {noun}')}"
+    else:
+        fewer = vocabulary("US").find(f"{base.key}{legs}tog")
+        assert fewer is not None
+        others = f"{voice.work}{voice.stitch(fewer)} over {voice.the(f'next {legs} {noun}')}"
+    counts = f"with this chain it counts as {voice.the('first')} {voice.stitch(stitch)}"
+    if not first.foundation:
+        return [f"{voice.chain} {chains - 1}", f"{others} ({counts})"]
+    start = f"starting in {voice.the(ordinal(chains + 1))} {voice.chain} from {voice.the('hook')}"
+    return [start, f"{others} ({counts.replace('this chain', 'the chains before')})"]
+
+
+def _counting_own(voice: Voice, chains: int, step: OwnStep, first: CountedRow) -> list[str]:
+    """Return the turning chain that is the first stitch of an author's own, and the rest of that one."""
+    name = f"“{step.stitch.name}”"
+    body = step.stitch.body
+    one = profile(body) if isinstance(body, tuple) else None
+    rest = f"work {voice.the('rest of')} {name}"
+    if one is not None and one.uses == 1:
+        rest += f" in {voice.the(f'same {_first_place(voice, first)}')}"
+    elif one is not None and one.uses > 1:
+        left = (one.uses - 1,)
+        rest += f" over {voice.the('next')} {left[0]} {voice.noun('place', left)}"
+    return [f"{voice.chain} {chains} (counts as {voice.the('first')} stitch of {name})", rest]
+
+
+def _without_one(worked: tuple[Worked, ...]) -> tuple[Worked, ...]:
+    first, *rest = parted(worked)
+    return (replace(first, count=first.count - 1, passed=()), *rest) if first.count > 1 else tuple(rest)
+
+
+def _rest_of(voice: Voice, stitch: Stitch, base: Stitch, first: CountedRow) -> str:
+    """Return what is still to be worked of a stitch whose first part the turning chain is."""
+    where = voice.the(f"same {_first_place(voice, first)}")
+    if stitch.makes > 1:
+        return f"{voice.work}{voice.stitches_of(base, (stitch.makes - 1,))} in {where}"
+    name = voice.stitch(stitch)
+    return f"work {voice.the('rest of')} {article(name)} {name} in {where}"
+
+
+def _way_to_first(voice: Voice, row: CountedRow, plan: PiecePlan) -> list[str]:
+    """Return the slip stitches from the join to a round's first place, if any are needed."""
+    # The join stands in a stitch: where the round turns back, a space met first still lies ahead.
+    turned_to_space = plan.node.manner == "turned rounds" and row.before.parts and _space_first(row)
+    if not row.slip_to and not turned_to_space:
+        return []
     slip = slip_stitch(voice)
-    return f"{slip} {slipped_over(voice, row.slip_to)}, then {slip} in {voice.the(f'next {place}')}"
+    into = f"{slip} in {voice.the(f'next {_first_place(voice, row)}')}"
+    # In a round that does not turn the join stands in the first of the stitches passed.
+    between = row.slip_to if plan.turns else after_first(row.slip_to)
+    return [f"{slip} {slipped_over(voice, between)}", f"then {into}"] if between else [into]
+
+
+def _first_place(voice: Voice, row: CountedRow) -> str:
+    worked = _first_worked(row)
+    if kinds_of(worked.used) == {"space"}:
+        return space(voice, worked.used)
+    return voice.noun("stitch", (1,))
+
+
+def _space_first(row: CountedRow) -> bool:
+    return kinds_of(_first_worked(row).used) == {"space"}
+
+
+def _first_worked(row: CountedRow) -> Worked:
+    worked = row.worked[0]
+    while isinstance(worked.step, BracketStep) and worked.body:
+        worked = worked.body[0]
+    return worked
 
 
 def slip_stitch(voice: Voice) -> str:

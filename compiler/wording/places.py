@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from ...lang.stitches import vocabulary
 from ..counted import Worked
 from ..fabric import CHAIN, SPACE, Place, Run, Segments, places
-from ..plan import BracketStep, StitchStep, Target
+from ..plan import BracketStep, SkipStep, StitchStep, Target
 from .aligned import Across, runs
 from .phrases import Numbers, Voice, listed, ordinal, sized
 
@@ -92,8 +92,10 @@ def _space_used(voice: Voice, item: Across) -> str:
 
 def place_name(voice: Voice, item: Across) -> str:
     """Return what an item was last worked into, for `the same ...` after it; empty if it was nothing."""
+    if isinstance(item.step, SkipStep):
+        return ""
     if isinstance(item.step, BracketStep):
-        return place_name(voice, item.body[-1]) if item.body else ""
+        return next(filter(None, (place_name(voice, each) for each in reversed(item.body))), "")
     target = getattr(item.step, "target", None)
     if target is not None and target.kind == "ring":
         return "ring"
@@ -139,8 +141,8 @@ def _target(voice: Voice, item: Across, target: Target, where: Where) -> str:
         case "same":
             return voice.the(f"same {where.last_place}")
         case "top":
-            last = f"last {voice.noun('stitch', (1,))}"
-            return f"{voice.the('top of')} {voice.the(last)}"
+            made = f"{voice.noun('stitch', (1,))} just made"
+            return f"{voice.the('top of')} {voice.the(made)}"
         case "ring":
             return voice.the("ring")
         case "chain":

@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from ..fabric import CHAIN, SPACE, Named, Repeat, Segments, tally
-from ..plan import BracketStep, PiecePlan
+from ..plan import BracketStep, ChainStep, PiecePlan
 from .items import bracket, item_phrases
 from .opening import Sized, closing, into_chains, opened, present, row_sentence
-from .phrases import Voice, listed
+from .phrases import Voice, listed, sized
 from .places import Where, place_name, rest_left
 
 
@@ -26,8 +26,14 @@ def row_text(voice: Voice, rows: Sized, plan: PiecePlan) -> tuple[str, str]:
         names=names,
         marks=marks,
     )
-    lead, phrases, across = opened(voice, rows, where)
-    alone = len(across) == 1 and not phrases
+    lead, phrases, across = opened(voice, rows, where, plan)
+    if across and not lead and not phrases and isinstance(across[0].step, ChainStep) and not in_chains:
+        chains = (
+            f"{voice.chain} {sized(across[0].count)} (this makes a {voice.chain} {voice.word('space', 'sp')})"
+        )
+        phrases, across = [chains], across[1:]
+    counting = first.opening is not None and first.opening.manner == "counts" and not first.foundation
+    alone = len(across) == 1 and not phrases and not counting
     stars = sum(isinstance(item.step, BracketStep) and set(item.count) != {1} for item in across)
     for item in across:
         if not any(item.count):

@@ -9,6 +9,7 @@ from ...lang.syntax import RepeatRows, Text
 from ..counted import Block, CountedPiece, CountedRow
 from ..document import Prose, RowText, Section
 from ..plan import PiecePlan, Remark
+from .aligned import runs, shape
 from .opening import joining
 from .phrases import Numbers, Voice, listed, sentence, sized
 from .rows import count_text, row_text
@@ -98,11 +99,18 @@ def _entries(
     repeats = blocks[0].stretch.node.content
     if all(len(block.rows) <= 1 for block in blocks) and len({block.times for block in blocks}) > 1:
         rows = [block.rows[0] if block.rows else None for block in blocks]
-        yield _entry(voice, rows, tuple(block.times for block in blocks), blocks, plan, sizes)
+        times_by_size = tuple(block.times for block in blocks)
+        for alike in _by_shape(rows):
+            yield _entry(voice, alike, times_by_size, plan, sizes)
         return
     for rows, times, done in _side_by_side(blocks):
         counts = tuple(times if row is not None else 0 for row in rows)
-        entry = _entry(voice, rows, counts, blocks, plan, sizes)
+        shapes = _by_shape(rows)
+        if len(shapes) > 1:
+            for alike in shapes:
+                yield _entry(voice, alike, counts, plan, sizes)
+            continue
+        entry = _entry(voice, rows, counts, plan, sizes)
         if isinstance(repeats, RepeatRows) and repeats.first is not None:
             last = repeats.last if repeats.last is not None else repeats.first
             if last > repeats.first and times == 1:
@@ -117,7 +125,7 @@ def _side_by_side(blocks: Sequence[Block]) -> Iterator[tuple[list[CountedRow | N
     done = 0
     while any(queues):
         times = min(queue[0][1] for queue in queues if queue)
-        yield [queue[0][0] if queue else None for queue in queues], times, done
+        yield [_at(*queue[0]) if queue else None for queue in queues], times, done
         for queue in queues:
             if queue:
                 row, left = queue[0]
@@ -127,35 +135,43 @@ def _side_by_side(blocks: Sequence[Block]) -> Iterator[tuple[list[CountedRow | N
         done += times
 
 
+def _at(row: CountedRow, left: int) -> CountedRow:
+    """Return the row with the number of the first of the `left` like it that are not worded yet."""
+    return replace(row, number=row.number + row.times - left)
+
+
+def _by_shape(rows: Sequence[CountedRow | None]) -> list[list[CountedRow | None]]:
+    """Part the sizes in which a row is worked in different ways: each list has the others as None."""
+    groups: dict[object, list[CountedRow | None]] = {}
+    for index, row in enumerate(rows):
+        if row is not None:
+            groups.setdefault(_manner(row), [None] * len(rows))[index] = row
+    return list(groups.values())
+
+
+def _manner(row: CountedRow) -> object:
+    opening = row.opening
+    way = tuple((kind, chains, count) for kind, chains, count in runs(row.slip_to) or ())
+    return shape(row.worked), opening and (opening.chains, opening.manner), bool(row.foundation), way
+
+
 def _entry(
     voice: Voice,
     rows: Sequence[CountedRow | None],
     times: Numbers,
-    blocks: Sequence[Block],
     plan: PiecePlan,
     sizes: Sequence[str],
 ) -> _Entry:
     present = [row for row in rows if row is not None]
     some_only = len(present) < len(rows)
     only = tuple(size for size, row in zip(sizes, rows, strict=False) if row is not None) if some_only else ()
-    shown: list[CountedRow | None] = list(present) if only else list(rows)
-    numbers = tuple(
-        block.first if block.first is not None else 0
-        for block, row in zip(blocks, rows, strict=True)
-        if row is not None or not only
-    )
-    if len(rows) == len(numbers):
-        numbers = tuple(
-            row.number if row is not None else number for row, number in zip(rows, numbers, strict=True)
-        )
-    text, closing = row_text(voice, shown, plan)
-    counts = tuple(time for time, row in zip(times, rows, strict=True) if row is not None or not only)
+    text, closing = row_text(voice, present, plan)
     return _Entry(
         present[0].plan.unit,
-        numbers,
-        counts,
+        tuple(row.number for row in present),
+        tuple(time for time, row in zip(times, rows, strict=True) if row is not None),
         text,
-        count_text(voice, shown, plan),
+        count_text(voice, present, plan),
         closing,
         only,
         present[0].plan.side or "",
@@ -167,14 +183,25 @@ def _entry(
 
 def _printed(entries: list[_Entry], anchor: str, *, last: bool) -> Iterator[RowText]:
     merged = _merged(_cycles_said(entries))
+    ends_at = len(merged) - _last_together(merged)
     for index, entry in enumerate(merged):
         closing = entry.closing
-        ends_piece = last and index == len(merged) - 1
+        ends_piece = last and index >= ends_at
         if ends_piece and set(entry.times) == {1}:
             closing = closing.removesuffix("Turn.").strip()
         label = _label(entry)
         text = f"{entry.text} {closing}".strip() if entry.text else closing
         yield RowText(label, _anchor(anchor, entry), text, entry.count)
+
+
+def _last_together(entries: list[_Entry]) -> int:
+    """Return how many entries at the end are last rows: one, or one for some sizes and one for others."""
+    seen: set[str] = set()
+    for many, entry in enumerate(reversed(entries)):
+        if not entry.only or seen & set(entry.only):
+            return max(1, many)
+        seen |= set(entry.only)
+    return len(entries)
 
 
 def _label(entry: _Entry) -> str:

@@ -8,7 +8,7 @@ from ..counted import Block, Worked
 from ..document import Term
 from ..plan import OwnStep, OwnStitch, SaidStep
 from .aligned import Across, align
-from .items import items
+from .items import items, made_words
 from .phrases import Voice, sentence
 from .places import Where
 
@@ -42,7 +42,8 @@ def defined(analysis: Analysis, name: str, voice: Voice) -> Term | None:
         return None
     words = []
     if isinstance(own.body, SaidStep):
-        words.append(sentence(own.body.text.strip()))
+        said = own.body.text.strip().rstrip(".")
+        words.append(sentence(f"{said} ({made_words(voice, own.body)})"))
     else:
         across: list[Across] = align(sizes)
         words.append(sentence(", ".join(items(voice, across, Where(top=False)))))
