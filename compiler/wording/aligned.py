@@ -176,11 +176,13 @@ def after_first(parts: Segments) -> Segments:
     if not parts:
         return ()
     first, *rest = parts
-    if type(first) is Run:
-        return _without_first(parts)
-    inner: Segments = first.parts
-    again = repeated(inner, first.times - 1) if type(first) is Repeat else ()
-    return (*after_first(inner), *again, *rest)
+    match first:
+        case Repeat(inner, times):
+            return (*after_first(inner), *repeated(inner, times - 1), *rest)
+        case Named(parts=inner):
+            return (*after_first(inner), *rest)
+        case _:
+            return _without_first(parts)
 
 
 def _without_first(used: Segments) -> Segments:
