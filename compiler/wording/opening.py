@@ -8,7 +8,7 @@ from dataclasses import replace
 from ...lang.stitches import Stitch, vocabulary
 from ..counted import CountedRow, Worked
 from ..fabric import CHAIN, Run
-from ..makes import profile
+from ..makes import places_used
 from ..plan import BracketStep, ChainStep, OwnStep, PiecePlan, SkipStep
 from .aligned import Across, Peeled, after_first, align, parted, peel, unrolled
 from .items import item_phrases
@@ -129,12 +129,12 @@ def _counting_own(voice: Voice, chains: int, step: OwnStep, first: CountedRow) -
     """Return the turning chain that is the first stitch of an author's own, and the rest of that one."""
     name = f"“{step.stitch.name}”"
     body = step.stitch.body
-    one = profile(body) if isinstance(body, tuple) else None
+    uses = places_used(body) if isinstance(body, tuple) else None
     rest = f"work {voice.the('rest of')} {name}"
-    if one is not None and one.uses == 1:
+    if uses == 1:
         rest += f" in {voice.the(f'same {_first_place(voice, first)}')}"
-    elif one is not None and one.uses > 1:
-        left = (one.uses - 1,)
+    elif uses:
+        left = (uses - 1,)
         rest += f" over {voice.the('next')} {left[0]} {voice.noun('place', left)}"
     return [f"{voice.chain} {chains} (counts as {voice.the('first')} stitch of {name})", rest]
 
