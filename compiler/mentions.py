@@ -3,105 +3,47 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field, fields, is_dataclass
-from functools import cache
-from typing import Any
+from collections.abc import Iterable
+from dataclasses import dataclass
 
-from ..lang import syntax
-from ..lang.syntax import Text, Tree
+from ..lang.statements import cut
+from ..lang.syntax import Let, Piece, StitchDefinition, Text, Tree, Yarn
 
-PLACES: dict[type, tuple[str, ...]] = {
-    syntax.Some: ("name",),
-    syntax.Run: ("name",),
-    syntax.Place: ("name",),
-    syntax.Stop: ("name",),
-    syntax.Skip: ("place",),
-    syntax.Tally: ("name",),
-    syntax.RepeatRows: ("limit_name",),
-    syntax.Work: ("name",),
-    syntax.Change: ("spot",),
-    syntax.Gauge: ("counted", "name"),
-    syntax.Start: ("name",),
-    syntax.TurningChainFor: ("name",),
-    syntax.EdgeName: ("edge",),
-    syntax.Square: ("name",),
-}
-"""Where the name of a stitch or a mark may stand."""
-
-YARNS: dict[type, tuple[str, ...]] = {
-    syntax.How: ("yarn",),
-    syntax.Settings: ("yarn",),
-    syntax.Square: ("name",),
-}
+_QUOTED = re.compile(r"[\"“”][^\"“”\n]*[\"“”]")
 
 
 @dataclass(frozen=True, slots=True)
 class Mentions:
     """Names with their case folded."""
 
-    places: set[str] = field(default_factory=set)
-    """Stitches and marks."""
-    values: set[str] = field(default_factory=set)
-    """`let`s."""
-    yarns: set[str] = field(default_factory=set)
-    prose: set[str] = field(default_factory=set)
-    """Every word of notes and the like."""
+    rows: frozenset[str]
+    """Those that rows, values and stitches mention, setting a mark with `as` left out."""
+    prose: frozenset[str]
+    """Those that notes and the like mention."""
 
 
-def mentions(tree: Tree) -> Mentions:
-    """Return the names that the statements of a file use, leaving out where they are defined."""
-    found = Mentions()
-    seen: set[int] = set()
+def mentions(tree: Tree, names: Iterable[str]) -> Mentions:
+    """Return which of `names` the statements of a file mention, leaving out where they are defined.
+
+    It looks at words, not at the tree: a long file is searched for a few names in one go.
+    """
+    words = sorted(map(re.escape, names), key=len, reverse=True)
+    if not words:
+        return Mentions(frozenset(), frozenset())
+    wanted = re.compile(rf"(?<!\w)(as\s+)?({'|'.join(words)})(?!\w)", re.IGNORECASE)
+    rows: list[str] = []
+    prose: list[str] = []
     for statement in tree.statements:
         node = statement.node
         if isinstance(node, Text):
-            found.prose.update(re.findall(r"\w+", " ".join(node.lines).casefold()))
-        elif node is not None:
-            _collect(node, found, seen)
-    return found
+            prose += node.lines
+        elif isinstance(node, Let | StitchDefinition | Piece):
+            rows.append(cut(statement.text).code[node.name_span.end :])
+        elif node is not None and not isinstance(node, Yarn):
+            rows.append(cut(statement.text).code if statement.comments else statement.text)
+    return Mentions(_found(wanted, [_QUOTED.sub(" ", "\n".join(rows))]), _found(wanted, prose))
 
 
-def _collect(node: Any, found: Mentions, seen: set[int]) -> None:
-    cls: type = type(node)
-    # Equal lines share one node: it needs to be looked through once.
-    if not _may_mention(cls) or id(node) in seen:
-        return
-    seen.add(id(node))
-    if cls is syntax.NameValue:
-        found.values.add(node.name.casefold())
-    for name in PLACES.get(cls, ()):
-        _add_words(getattr(node, name), found.places)
-    for name in YARNS.get(cls, ()):
-        _add_words(getattr(node, name), found.yarns)
-    for name in _fields_with_nodes(cls):
-        value = getattr(node, name)
-        if type(value) is tuple:
-            for each in value:
-                _collect(each, found, seen)
-        elif value is not None:
-            _collect(value, found, seen)
-
-
-def _add_words(said: str | None, words: set[str]) -> None:
-    if said:
-        words.update(said.casefold().split())
-
-
-_NODE_NAMES = frozenset(
-    (*(name for name, kind in vars(syntax).items() if is_dataclass(kind)), "Item", "Value", "Node")
-)
-
-
-@cache
-def _may_mention(cls: type) -> bool:
-    return cls is syntax.NameValue or cls in PLACES or cls in YARNS or bool(_fields_with_nodes(cls))
-
-
-@cache
-def _fields_with_nodes(cls: type) -> tuple[str, ...]:
-    """Return the fields that hold nodes, as their annotations say."""
-    return tuple(
-        each.name
-        for each in (fields(cls) if is_dataclass(cls) else ())
-        if not _NODE_NAMES.isdisjoint(re.findall(r"\w+", str(each.type)))
-    )
+def _found(wanted: re.Pattern[str], texts: Iterable[str]) -> frozenset[str]:
+    found = wanted.finditer("\n".join(texts))
+    return frozenset(each[2].casefold() for each in found if not each[1])

@@ -84,13 +84,13 @@ def _unused(tree: Tree, scope: Scope) -> Iterator[Diagnostic]:
     # What a faulty line would have used is not known; a file without pieces is there for others to use.
     if not named or not scope.pieces or any(each.faulty for each in tree.statements):
         return
-    used = mentions(tree)
+    used = mentions(tree, {*scope.definitions, *scope.marks, *scope.yarns})
     yield from _unused_definitions(scope, used)
     yield from _unused_marks(tree, scope, used)
-    if len(scope.yarns) > 1 and used.yarns & scope.yarns.keys():
+    if len(scope.yarns) > 1 and used.rows & scope.yarns.keys():
         for key, statement in scope.yarns.items():
             node = statement.node
-            if key not in used.yarns and isinstance(node, Yarn):
+            if key not in used.rows and isinstance(node, Yarn):
                 yield _warning(
                     "unused-yarn",
                     f"no row is worked with yarn {node.name}",
@@ -103,9 +103,9 @@ def _unused_definitions(scope: Scope, used: Mentions) -> Iterator[Diagnostic]:
     from ..lang.syntax import Let
 
     for key, definition in scope.definitions.items():
-        is_let = isinstance(definition.node, Let)
-        if not definition.own_file or key in (used.values if is_let else used.places):
+        if not definition.own_file or key in used.rows:
             continue
+        is_let = isinstance(definition.node, Let)
         name = definition.node.name
         yield _warning(
             "unused-let" if is_let else "unused-stitch",
@@ -116,7 +116,7 @@ def _unused_definitions(scope: Scope, used: Mentions) -> Iterator[Diagnostic]:
 
 
 def _unused_marks(tree: Tree, scope: Scope, used: Mentions) -> Iterator[Diagnostic]:
-    wanted = {key for key in scope.marks if key not in used.places and key not in used.prose}
+    wanted = {key for key in scope.marks if key not in used.rows and key not in used.prose}
     for statement in tree.statements if wanted else ():
         content = getattr(statement.node, "content", getattr(statement.node, "body", None))
         if not isinstance(content, Body):
