@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 
 from ..lang.diagnostics import Diagnostic, Fix, Label
 from ..lang.syntax import Body, RepeatRows, Some, Words
+from .colours import by_yarn
 from .counted import Block, CountedPattern, CountedPiece, CountedRow, Worked
 from .fabric import (
     CHAIN,
@@ -454,6 +455,8 @@ def _note_marks(row: CountedRow, state: _PieceCount) -> None:
 def _have(kind: str, row: CountedRow, piece: PiecePlan) -> int:
     if not kind:
         return row.stitches
+    if kind.startswith("yarn "):
+        return by_yarn(row)[kind.removeprefix("yarn ")]
     return tally(row.after.parts)[kind]
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from ..lang.diagnostics import Fix, Label
@@ -30,12 +30,15 @@ from ..lang.syntax import (
     Words,
 )
 from ..lang.syntax import Stop as StopNode
-from .faults import Fault, HeldBack, fault
+from .charts import Squares, ends_in_mesh
+from .faults import Fault, HeldBack, fault, plural
 from .plan import (
     BracketStep,
     ChainStep,
+    Charted,
     GroupStep,
     LeaveStep,
+    MeshStep,
     OwnStep,
     OwnStitch,
     SaidStep,
@@ -73,6 +76,12 @@ class Items:
     """The author's stitches that can't be worked out, as `Arithmetics.broken` has it."""
     defining: list[Definition] = field(default_factory=list)
     """The author's stitches being worked out, each for the one before it."""
+    charts: Mapping[str, Squares] = field(default_factory=dict)
+    """The charts that are in order."""
+    colour: Stitch | OwnStitch | None = None
+    """What the colours of the row at hand are worked in."""
+    charted: Charted | None = None
+    """How the row at hand reads its charts."""
 
     def kind(self, name: str, span: Span) -> str:
         """Return the kind that a total counts under `name`."""
@@ -86,14 +95,25 @@ class Items:
         own = self.own(name)
         if own is not None:
             return f"as {own.name}"
+        if (yarn := self.scope.yarn(name)) is not None:
+            return f"yarn {yarn}"
         stitch = self.stitch(name, span)
         return "chains" if stitch.family == "chain" else stitch.counts_as
 
-    def steps(self, body: Body) -> Steps:
-        """Return the steps that items come to. Raises Fault."""
+    def steps(self, body: Body, *, on_post: bool = False) -> Steps:
+        """Return the steps that items come to, `on_post` if a mesh's post stands before. Raises Fault."""
+        if self.charted is not None:
+            return self._steps_of_charts(body, on_post)
         if self.arithmetic.sizes == 1:
             return tuple(step for item in body.items for step in self._item(item))
         return tuple(step for item in body.items for step in self._item_of_all_sizes(item))
+
+    def _steps_of_charts(self, body: Body, on_post: bool) -> Steps:
+        steps: list[Step] = []
+        for item in body.items:
+            steps += self._item(item, on_post)
+            on_post = ends_in_mesh(Body((item,)), self.is_mesh, last=True)
+        return tuple(steps)
 
     def _item_of_all_sizes(self, item: Item) -> Iterable[Step]:
         known = self.alike.get(id(item))
@@ -111,7 +131,16 @@ class Items:
             arithmetic.varies = arithmetic.varies or varies
             arithmetic.uses_row = arithmetic.uses_row or uses_row
 
-    def _item(self, item: Item) -> Iterable[Step]:
+    def _turn(self, body: Body, on_post: bool) -> tuple[Iterable[Step], Steps]:
+        """Return what stands before the first turn of a bracket, and the steps of each turn.
+
+        Turns that begin and end with squares of a mesh share the post between them.
+        """
+        if not all(ends_in_mesh(body, self.is_mesh, last=last) for last in (False, True)):
+            return (), self.steps(body)
+        return () if on_post else (self._post(body.span),), self.steps(body, on_post=True)
+
+    def _item(self, item: Item, on_post: bool = False) -> Iterable[Step]:
         match item:
             case Some():
                 return self._some(item)
@@ -120,12 +149,12 @@ class Items:
             case Times(body, count, span):
                 times = self.positive(count, span)
                 _refuse_stops_inside(body)
-                steps = self.steps(body)
-                return (BracketStep(steps, times, span=span),) if times and steps else ()
+                before, steps = self._turn(body, on_post)
+                return (*before, BracketStep(steps, times, span=span)) if times and steps else ()
             case AsFits(body, stop, span):
-                steps = self.steps(body)
+                before, steps = self._turn(body, on_post)
                 _refuse_stops_inside(body)
-                return (BracketStep(steps, None, self._stop(stop), span),) if steps else ()
+                return (*before, BracketStep(steps, None, self._stop(stop), span)) if steps else ()
             case InOne(body, place, mark, span):
                 steps = self.steps(body)
                 refuse_places_inside(steps)
@@ -145,32 +174,143 @@ class Items:
                 raise not_yet("`spread`", span)
             case Underside(span=span):
                 raise not_yet("`underside`", span)
-            case ChartRow(span=span):
-                raise not_yet("`chart`", span)
+            case ChartRow():
+                return self._chart_row(item, on_post)
+
+    # ---- colours and charts ----
+
+    def is_mesh(self, name: str) -> bool:
+        """Tell whether a chart has spaces and blocks."""
+        chart = self.charts.get(name.casefold())
+        return chart is not None and chart.mesh
+
+    def chart(self, item: ChartRow) -> Squares:
+        """Return the chart that an item names. Raises Fault if there is none that can be worked."""
+        chart = self.charts.get(item.name.casefold())
+        if chart is not None:
+            return chart
+        if item.name.casefold() in self.scope.charts:
+            raise HeldBack
+        raise fault(
+            "unknown-name",
+            f"no chart is called `{item.name}`",
+            item.span,
+            help=f"write its squares: `chart {item.name}: . = space, X = block`, and the rows under it",
+        )
+
+    def _chart_row(self, item: ChartRow, on_post: bool) -> Iterable[Step]:
+        chart = self.chart(item)
+        charted = self.charted
+        if charted is None:
+            raise fault(
+                "stray-word",
+                "a chart can't be worked here",
+                item.span,
+                help="work it in a row of a piece: `row 5: chart Heart row 1`",
+            )
+        row = item.row if item.row is not None else charted.row
+        if not 1 <= row <= chart.height:
+            raise fault(
+                "chart-rows",
+                f"chart {chart.node.name} has {plural(chart.height, 'row')}, so it has no row {row}",
+                item.span,
+                help=f"its rows are numbered from 1 at the bottom to {chart.height}",
+                facts={"expected": chart.height, "found": row},
+            )
+        runs = chart.runs(row, charted.side)
+        if chart.mesh:
+            mesh = MeshStep(runs, self._mesh_stitch(item.span), item.span)
+            return (mesh,) if on_post else (self._post(item.span), mesh)
+        return [self._square(name, count, item.span) for name, count in runs]
+
+    def _square(self, name: str, count: int, span: Span) -> Step:
+        yarn = self.scope.yarn(name)
+        if yarn is not None:
+            return self._coloured(Some(name, span=span), count, yarn)
+        own = self.own(name)
+        if own is not None:
+            return OwnStep(own, count, span=span)
+        return StitchStep(self.stitch(name, span), count, span=span)
+
+    def _mesh_stitch(self, span: Span) -> Stitch:
+        """Return what the posts of a mesh are: the row's stitch, else that of most filet."""
+        if isinstance(self.colour, OwnStitch):
+            raise fault(
+                "stray-word", f"a mesh can't be made of {self.colour.name}", span, help="write `in dc`"
+            )
+        found = self.colour or vocabulary("US").find("dc")
+        assert found is not None
+        return found
+
+    def _post(self, span: Span) -> StitchStep:
+        return StitchStep(self._mesh_stitch(span), span=span)
+
+    def set_colour(self, name: str | None, span: Span) -> None:
+        """Take a row's stitch for its colours. Raises Fault if it is not worked one to a place."""
+        self.colour = None
+        if name is None:
+            return
+        own = self.own(name)
+        stitch = self.stitch(name, span) if own is None else None
+        if stitch is not None and (stitch.uses, stitch.makes) != (1, 1):
+            raise fault(
+                "stray-word",
+                f"`in {name}` can't be the stitch of a row's colours: a colour is one stitch in one place",
+                span,
+                help=f"write the stitch out: `2 {name} with W`",
+            )
+        self.colour = own or stitch
+
+    def _coloured(self, item: Some | Run, count: int | None, yarn: str, stop: Stop | None = None) -> Step:
+        """Return so many of the row's stitch in a yarn."""
+        if self.colour is None:
+            raise fault(
+                "missing-stitch",
+                f"`{item.name}` is a yarn, and the row does not say in which stitch its colours are worked",
+                item.span,
+                help=f"name the stitch before the colon, `row 3 in sc: ...`, or here: `6 sc with {yarn}`",
+            )
+        if item.how.yarn is not None:
+            raise fault("used-twice", "the yarn of these stitches is said twice", item.span)
+        place = item.place if isinstance(item, Some) else None
+        target = self._target(place) if place is not None else None
+        mark = self._mark(item.mark) if isinstance(item, Some) else None
+        if isinstance(self.colour, OwnStitch):
+            return OwnStep(self.colour, count, stop, target, mark, item.span, yarn)
+        return StitchStep(self.colour, count, stop, target, item.how.loop, yarn, mark, item.span)
+
+    # ---- stitches ----
 
     def _some(self, item: Some) -> Iterable[Step]:
         self._check_how(item.how, item.span)
         count = 1 if item.count is None else self.positive(item.count, item.span)
+        if (yarn := self.scope.yarn(item.name)) is not None:
+            return (self._coloured(item, count, yarn),) if count else ()
         own = self.own(item.name)
         target = self._target(item.place) if item.place is not None else None
         mark = self._mark(item.mark)
         if own is None:
             stitch = self.stitch(item.name, item.name_span)
             if stitch.family == "chain" and target is None:
-                return (ChainStep(count, mark, item.span),) if count else ()
+                return (ChainStep(count, mark, item.span, self._yarn(item.how)),) if count else ()
         if not count:
             return ()
         if own is not None:
-            return (OwnStep(own, count, None, target, mark, item.span),)
+            return (OwnStep(own, count, None, target, mark, item.span, self._yarn(item.how)),)
         how = item.how
-        return (StitchStep(stitch, count, None, target, how.loop, how.yarn, mark, item.span),)
+        return (StitchStep(stitch, count, None, target, how.loop, self._yarn(how), mark, item.span),)
+
+    def _yarn(self, how: How) -> str | None:
+        return None if how.yarn is None else self.scope.yarn(how.yarn)
 
     def _run(self, item: Run) -> Step:
         self._check_how(item.how, item.span)
         stop = self._stop(item.stop)
+        if (yarn := self.scope.yarn(item.name)) is not None:
+            return self._coloured(item, None, yarn, stop)
         own = self.own(item.name)
         if own is not None:
-            return OwnStep(own, None, stop, span=item.span)
+            return OwnStep(own, None, stop, span=item.span, yarn=self._yarn(item.how))
         stitch = self.stitch(item.name, item.name_span)
         if stitch.uses == 0:
             raise fault(
@@ -179,7 +319,7 @@ class Items:
                 item.span,
                 help=f"say how many: `6 {item.name}`",
             )
-        return StitchStep(stitch, None, stop, None, item.how.loop, item.how.yarn, None, item.span)
+        return StitchStep(stitch, None, stop, None, item.how.loop, self._yarn(item.how), None, item.span)
 
     def _check_how(self, how: How, span: Span) -> None:
         if how.below is not None:
@@ -256,7 +396,7 @@ class Items:
     def check_yarn(self, name: str, span: Span) -> None:
         """Raise Fault unless a yarn is called so."""
         if name.casefold() not in self.scope.yarns:
-            known = ", ".join(f"`{key.upper()}`" for key in self.scope.yarns)
+            known = ", ".join(f"`{self.scope.yarn(key)}`" for key in self.scope.yarns)
             raise fault(
                 "unknown-name",
                 f"no yarn is called `{name}`",
@@ -340,7 +480,8 @@ class Items:
             self.defining.pop()
 
     def _defined(self, definition: Definition, node: StitchDefinition) -> OwnStitch:
-        scope = self.scope
+        scope, colour, charted = self.scope, self.colour, self.charted
+        self.colour = self.charted = None
         if definition.dialect != scope.dialect:
             self.scope = replace(scope, dialect=definition.dialect, vocabulary=vocabulary(definition.dialect))
         try:
@@ -359,7 +500,7 @@ class Items:
                 case Words():
                     return OwnStitch(node.name, self._words(node.body), node.explanation)
         finally:
-            self.scope = scope
+            self.scope, self.colour, self.charted = scope, colour, charted
 
     def positive(self, value: Value, span: Span) -> int:
         """Return a count that may come out as 0, but not be written so."""

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from ..lang.statements import cut
-from ..lang.syntax import Let, Piece, StitchDefinition, Text, Tree, Yarn
+from ..lang.syntax import Chart, Let, Piece, StitchDefinition, Text, Tree, Yarn
 
 _QUOTED = re.compile(r"[\"“”][^\"“”\n]*[\"“”]")
 
@@ -39,6 +39,8 @@ def mentions(tree: Tree, names: Iterable[str]) -> Mentions:
             prose += node.lines
         elif isinstance(node, Let | StitchDefinition | Piece):
             rows.append(cut(statement.text).code[node.name_span.end :])
+        elif isinstance(node, Chart):
+            rows.append(statement.text[node.name_span.end : node.span.end])
         elif node is not None and not isinstance(node, Yarn):
             rows.append(cut(statement.text).code if statement.comments else statement.text)
     return Mentions(_found(wanted, [_QUOTED.sub(" ", "\n".join(rows))]), _found(wanted, prose))

@@ -81,6 +81,7 @@ class OwnStep:
     """A place that stands in for the one in the stitch's own definition."""
     mark: str | None = None
     span: Span = field(default=NOWHERE, compare=False, repr=False)
+    yarn: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +91,7 @@ class ChainStep:
     count: int
     mark: str | None = None
     span: Span = field(default=NOWHERE, compare=False, repr=False)
+    yarn: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,6 +154,17 @@ class SaidStep:
     span: Span = field(default=NOWHERE, compare=False, repr=False)
 
 
+@dataclass(frozen=True, slots=True)
+class MeshStep:
+    """Squares of a mesh side by side, from the first post on, which stands already."""
+
+    squares: tuple[tuple[str, int], ...]
+    """`space` or `block`, and how many of it; neighbours differ."""
+    stitch: Stitch
+    """What posts and blocks are made of."""
+    span: Span = field(default=NOWHERE, compare=False, repr=False)
+
+
 Step = (
     StitchStep
     | OwnStep
@@ -162,6 +175,7 @@ Step = (
     | SkipStep
     | LeaveStep
     | SaidStep
+    | MeshStep
 )
 Steps = tuple[Step, ...]
 
@@ -189,11 +203,26 @@ class RowPlan:
     """None for no turning chain."""
     side: str | None = None
     yarn: str | None = None
+    """The one stated, else the one that the row before is worked with, else the first of the pattern's."""
     loop: str | None = None
     reads_chains: bool = False
     """Every chain of the edge before is a place."""
     by_number: Row | None = field(default=None, compare=False, repr=False)
     """The statement it comes from, if the row's number is reckoned with there; else None."""
+    charted: Charted | None = None
+    """What of its charts it was written out for; None for a row without charts."""
+
+
+@dataclass(frozen=True, slots=True)
+class Charted:
+    """How a row reads its charts."""
+
+    node: Row = field(compare=False, repr=False)
+    """The statement that names them."""
+    row: int
+    """The row of charts that are worked whole, from 1 at the bottom."""
+    side: str
+    """`rs` or `ws`: the side that faces, and so from which end the squares are read."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,7 +230,8 @@ class CheckedTotal:
     """One part of a stated total."""
 
     kind: str
-    """`` for all stitches, `chains`, a kind of place, or `as NAME` for marks and authors' stitches."""
+    """`` for all stitches, `chains`, a kind of place, `as NAME` for marks and authors' stitches, or
+    `yarn NAME` for the stitches of one yarn."""
     count: int
     said: str
     """The name as written, for messages."""
@@ -269,6 +299,8 @@ class PiecePlan:
     start: StartPlan | None
     parts: tuple[Stretch | Remark, ...]
     make: int = 1
+    yarns: tuple[str, ...] = ()
+    """The yarns that its rows are worked with, in the order they come, colours within a row left out."""
 
     @property
     def in_rounds(self) -> bool:

@@ -19,6 +19,7 @@ from ..lang.statements import cut
 from ..lang.stitches import Stitch
 from ..lang.syntax import (
     Body,
+    ChartRow,
     Gauge,
     Let,
     NameValue,
@@ -37,10 +38,12 @@ from ..lang.syntax import (
     Work,
 )
 from ..lang.syntax import Label as RowLabel
-from .faults import Fault, HeldBack, fault
+from .charts import charts_of, squares_of
+from .faults import Fault, HeldBack, fault, plural
 from .items import ALL_STITCHES, Alike, Items, not_yet
 from .plan import (
     BracketStep,
+    Charted,
     CheckedTotal,
     GroupStep,
     Limit,
@@ -81,6 +84,17 @@ class _PieceState:
     spans: list[tuple[int, int, tuple[RowPlan, ...]]] = field(default_factory=list)
     """First number, how many, and the rows worked in turn: one entry a stretch."""
     start_failed: bool = False
+    yarn: str | None = None
+    """The yarn that the last row was worked with."""
+    yarns: list[str] = field(default_factory=list)
+    odd_side: str = "rs"
+    """The side that faces in rows 1, 3, 5, ..."""
+
+    def side(self, number: int) -> str:
+        """Return which side faces, `rs` or `ws`."""
+        if number % 2 or not self.node.manner.startswith("turned"):
+            return self.odd_side
+        return {"rs": "ws", "ws": "rs"}[self.odd_side]
 
     def add(self, stretch: Stretch) -> None:
         """Take in the next rows."""
@@ -91,6 +105,11 @@ class _PieceState:
         else:
             self.spans.append((first, times, rows))
             self.next_number = first + times
+        for row in rows:
+            if row.yarn is not None and row.yarn not in self.yarns:
+                self.yarns.append(row.yarn)
+        if rows:
+            self.yarn = rows[((times or len(rows)) - 1) % len(rows)].yarn
         if times != 0:
             self.recent = [*self.recent, *(_last_rows(rows, times) if rows else (None,))][-100:]
 
@@ -99,7 +118,7 @@ class _PieceState:
 class Shared:
     """What came out alike for all sizes, handed from size to size."""
 
-    rows: dict[int, RowPlan] = field(default_factory=dict)
+    rows: dict[tuple[int, str | None], RowPlan] = field(default_factory=dict)
     """By the place of their statement."""
     items: Alike = field(default_factory=dict)
 
@@ -193,7 +212,9 @@ class _Resolver:
                     self.items.stitch(setting.name, node.span)
         except Fault as found:
             self._report(found, statement.start)
-        self.piece = _PieceState(node, statement.start, make)
+        first_yarn = next(iter(self.scope.yarns), None)
+        yarn = None if first_yarn is None else self.scope.yarn(first_yarn)
+        self.piece = _PieceState(node, statement.start, make, yarn=yarn)
 
     def _finish_piece(self) -> None:
         piece = self.piece
@@ -201,7 +222,11 @@ class _Resolver:
             return
         if piece.start is None and not piece.start_failed and piece.parts:
             self._report_missing_start(piece)
-        self.pieces.append(PiecePlan(piece.node, piece.offset, piece.start, tuple(piece.parts), piece.make))
+        self.pieces.append(
+            PiecePlan(
+                piece.node, piece.offset, piece.start, tuple(piece.parts), piece.make, tuple(piece.yarns)
+            )
+        )
         self.piece = None
 
     def _report_missing_start(self, piece: _PieceState) -> None:
@@ -365,7 +390,12 @@ class _Resolver:
     def _body_rows(
         self, node: Row, body: Body, statement: Statement, first: int | None, times: int | None
     ) -> tuple[RowPlan, ...]:
-        known = self.shared.rows.get(statement.start)
+        assert self.piece is not None
+        charts = tuple(charts_of(body))
+        if charts:
+            return self._charted_rows(node, body, charts, first, times)
+        key = statement.start, self.piece.yarn
+        known = self.shared.rows.get(key)
         if known is not None:
             return (known,)
         varies_elsewhere = self.arithmetic.varies
@@ -383,28 +413,77 @@ class _Resolver:
                     rows.append(self._row_plan(node, body))
                 return tuple(rows)
             if not self.arithmetic.varies:
-                self.shared.rows[statement.start] = row
+                self.shared.rows[key] = row
             return (row,)
         finally:
             self.arithmetic.row = None
             self.arithmetic.varies = varies_elsewhere
 
-    def _row_plan(self, node: Row, body: Body) -> RowPlan:
+    def _charted_rows(
+        self, node: Row, body: Body, charts: tuple[ChartRow, ...], first: int | None, times: int | None
+    ) -> tuple[RowPlan, ...]:
+        """Return one row for each row of the charts; of charts that turn, one for each side."""
+        assert self.piece is not None
+        whole = [chart for chart in charts if chart.row is None]
+        for chart in whole:
+            squares = self.items.chart(chart)
+            if times is not None and squares.height != times:
+                first_said = first if first is not None else 1
+                unit = node.label.unit
+                raise fault(
+                    "chart-rows",
+                    f"chart {squares.node.name} has {plural(squares.height, 'row')}, and this line works "
+                    f"{times}",
+                    chart.span,
+                    help=f"write `{unit}s {first_said}-{first_said + squares.height - 1}: ...`, or name "
+                    f"one row of it: `chart {squares.node.name} row 1`",
+                    facts={"expected": squares.height, "found": times},
+                )
+        turns = self.piece.node.manner.startswith("turned")
+        many = times if whole else min(times or 1, 2 if turns else 1)
+        if first is None and turns and node.settings.side is None:
+            raise fault(
+                "row-number",
+                "which side faces here is not known, and charts are read from alternate sides",
+                node.label.span,
+                help=f"write `{node.label.unit} ... rs:` or `ws`",
+            )
+        if node.settings.side is not None and first is not None:
+            self.piece.odd_side = node.settings.side
+            self.piece.odd_side = self.piece.side(first)
+        rows = []
+        try:
+            for index in range(many or 0):
+                number = None if first is None else first + index
+                self.arithmetic.row = number
+                side = self.piece.side(number) if number is not None else node.settings.side
+                rows.append(self._row_plan(node, body, Charted(node, index + 1, side or "rs")))
+        finally:
+            self.arithmetic.row = None
+        return tuple(rows)
+
+    def _row_plan(self, node: Row, body: Body, charted: Charted | None = None) -> RowPlan:
         assert self.piece is not None
         settings = node.settings
         if settings.yarn is not None:
             self.items.check_yarn(settings.yarn, node.label.span)
-        steps = self.items.steps(body)
+        self.items.set_colour(settings.stitch, node.label.span)
+        self.items.charted = charted
+        try:
+            steps = self.items.steps(body)
+        finally:
+            self.items.colour = self.items.charted = None
         piece = self.piece.node
         return RowPlan(
             unit=node.label.unit,
             body=steps,
             opening=_opening(steps, settings, piece, self.scope),
             side=settings.side,
-            yarn=settings.yarn,
+            yarn=self.scope.yarn(settings.yarn) if settings.yarn is not None else self.piece.yarn,
             loop=settings.loop or piece.loop,
             reads_chains=settings.chains_count or piece.chains_count,
-            by_number=node if self.arithmetic.uses_row else None,
+            by_number=node if self.arithmetic.uses_row and charted is None else None,
+            charted=charted,
         )
 
     def _repeated(
@@ -432,10 +511,43 @@ class _Resolver:
         repeated = tuple(row for row in rows if row is not None)
         if times != 0 and any(row.by_number for row in repeated):
             repeated = self._renumbered(repeated, content.span, first, times)
+        elif self.piece.node.manner.startswith("turned") and any(row.charted for row in repeated):
+            repeated = self._turned(repeated, content.span, first)
         settings = node.settings
+        if settings.stitch is not None:
+            raise fault(
+                "stray-word",
+                "the rows that are repeated have their stitch already",
+                node.label.span,
+                help=f"take out `in {settings.stitch}`",
+            )
+        if settings.yarn is not None:
+            self.items.check_yarn(settings.yarn, node.label.span)
         if settings != Settings():
             repeated = tuple(self._with_settings(row, settings) for row in repeated)
         return repeated
+
+    def _turned(self, rows: tuple[RowPlan, ...], span: Span, first: int | None) -> tuple[RowPlan, ...]:
+        """Return rows with charts read from the side that faces when they are worked again."""
+        assert self.piece is not None
+        if first is None:
+            raise fault(
+                "row-number",
+                "which side faces here is not known, and charts are read from alternate sides",
+                span,
+                help="write how many rows there are before this one",
+            )
+        turned = []
+        # An odd number of rows meets the other side each time: twice as many come round again.
+        for index, row in enumerate(rows if len(rows) % 2 == 0 else (*rows, *rows)):
+            side = self.piece.side(first + index)
+            if row.charted is not None and row.charted.side != side:
+                node = row.charted.node
+                assert isinstance(node.content, Body)
+                again = self._row_plan(node, node.content, replace(row.charted, side=side))
+                row = replace(again, yarn=row.yarn, side=None)
+            turned.append(row)
+        return tuple(turned)
 
     def _renumbered(
         self, rows: tuple[RowPlan, ...], span: Span, first: int | None, times: int | None
@@ -454,7 +566,7 @@ class _Resolver:
                 if row.by_number is not None:
                     assert isinstance(row.by_number.content, Body)
                     self.arithmetic.row = number
-                    row = self._row_plan(row.by_number, row.by_number.content)
+                    row = replace(self._row_plan(row.by_number, row.by_number.content), yarn=row.yarn)
                 numbered.append(row)
         except HeldBack:
             raise
@@ -472,7 +584,7 @@ class _Resolver:
         return replace(
             row,
             side=settings.side or row.side,
-            yarn=settings.yarn or row.yarn,
+            yarn=row.yarn if settings.yarn is None else self.scope.yarn(settings.yarn),
             loop=settings.loop or row.loop,
             reads_chains=settings.chains_count or row.reads_chains,
             opening=_opening(row.body, settings, self.piece.node, self.scope)
@@ -537,7 +649,9 @@ def resolve(tree: Tree, scope: Scope, size: int, shared: Shared) -> PatternPlan:
     `shared` is handed from size to size.
     """
     arithmetic = Arithmetics(size, max(1, len(scope.sizes)), _lets(scope), first_gauge(scope))
-    resolver = _Resolver(scope, size, shared, arithmetic, Items(scope, arithmetic, shared.items))
+    charts, wrong = squares_of(scope)
+    items = Items(scope, arithmetic, shared.items, charts=charts)
+    resolver = _Resolver(scope, size, shared, arithmetic, items, [*wrong])
     resolver.check_definitions()
     for statement in tree.statements:
         resolver.statement(statement)

@@ -11,6 +11,7 @@ from ..lang.stitches import Vocabulary, is_built_in, vocabulary
 from ..lang.syntax import (
     AsFits,
     Body,
+    Chart,
     Gauge,
     Hook,
     InOne,
@@ -68,6 +69,12 @@ class Scope:
     """Each mark's spelling where it is first set."""
     pieces: Mapping[str, Statement]
     uses: tuple[Statement, ...] = ()
+    charts: Mapping[str, Statement] = field(default_factory=dict)
+
+    def yarn(self, name: str) -> str | None:
+        """Return a yarn's name as it is spelled where it is listed; None if there is no such yarn."""
+        statement = self.yarns.get(name.casefold())
+        return statement.node.name if statement is not None and isinstance(statement.node, Yarn) else None
 
 
 @dataclass(slots=True)
@@ -82,6 +89,7 @@ class _Gathering:
     marks: dict[str, str] = field(default_factory=dict)
     pieces: dict[str, Statement] = field(default_factory=dict)
     uses: list[Statement] = field(default_factory=list)
+    charts: dict[str, Statement] = field(default_factory=dict)
     diagnostics: list[Diagnostic] = field(default_factory=list)
 
 
@@ -104,6 +112,7 @@ def gather(
     for statement in tree.statements:
         _take(statement, found, included)
     _check_header(found)
+    _check_yarns(found)
     scope = Scope(
         dialect=found.dialect,
         vocabulary=vocabulary(found.dialect),
@@ -116,6 +125,7 @@ def gather(
         marks=found.marks,
         pieces=found.pieces,
         uses=tuple(found.uses),
+        charts=found.charts,
     )
     return scope, tuple(found.diagnostics)
 
@@ -139,6 +149,10 @@ def _take(
             if (first := found.yarns.get(name.casefold())) is not None:
                 found.diagnostics.append(_twice(f"yarn `{name}`", statement, first, span))
             found.yarns.setdefault(name.casefold(), statement)
+        case Chart(name=name, name_span=span):
+            if (first := found.charts.get(name.casefold())) is not None:
+                found.diagnostics.append(_twice(f"chart `{name}`", statement, first, span))
+            found.charts.setdefault(name.casefold(), statement)
         case Gauge():
             found.gauges.append(statement)
         case Let(name=name, name_span=span) | StitchDefinition(name=name, name_span=span):
@@ -274,6 +288,25 @@ def _check_header(found: _Gathering) -> None:
                 fix=Fix("add a title", (Label(Span(end, end), "\npattern Untitled"),), safe=False),
             )
         )
+
+
+def _check_yarns(found: _Gathering) -> None:
+    """Refuse names of yarns that mean something else in rows."""
+    for key, statement in found.yarns.items():
+        node = statement.node
+        assert isinstance(node, Yarn)
+        definition = found.definitions.get(key)
+        if is_built_in(node.name):
+            what = "a stitch of the trade"
+        elif key in PLACE_WORDS:
+            what = "a place to work into"
+        elif definition is not None and isinstance(definition.node, StitchDefinition):
+            what = "a stitch of this pattern"
+        elif key in found.marks:
+            what = "a mark of this pattern"
+        else:
+            continue
+        found.diagnostics.append(_reserved(node.name, node.span, statement.start, what))
 
 
 def _is_faulty_header(statement: Statement, key: str) -> bool:

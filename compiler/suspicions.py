@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from ..lang.diagnostics import Diagnostic, Fix, Label, Severity
 from ..lang.source import Span
-from ..lang.syntax import Body, Hook, RepeatRows, Statement, Tree, Yarn
+from ..lang.syntax import Body, Chart, Hook, RepeatRows, Statement, Tree, Yarn
 from .counted import Block, CountedPattern, CountedRow, Worked
 from .makes import places_used
 from .mentions import Mentions, mentions
@@ -18,7 +18,7 @@ def suspicions(tree: Tree, scope: Scope, patterns: Sequence[CountedPattern]) -> 
     """Return every warning about a pattern, its places offsets into the source."""
     return (
         *_unusual_hook(scope),
-        *_unused(tree, scope),
+        *_unused(tree, scope, patterns),
         *_unused_size(scope, patterns),
         *_empty_runs(tree, scope, patterns),
         *_left_to_fit(scope, patterns),
@@ -79,18 +79,28 @@ def _unusual_hook(scope: Scope) -> Iterator[Diagnostic]:
 # ---- what is named and never used --------------------------------------------------------------------------
 
 
-def _unused(tree: Tree, scope: Scope) -> Iterator[Diagnostic]:
-    named = scope.definitions or scope.marks or len(scope.yarns) > 1
+def _unused(tree: Tree, scope: Scope, patterns: Sequence[CountedPattern]) -> Iterator[Diagnostic]:
+    named = scope.definitions or scope.marks or scope.charts or len(scope.yarns) > 1
     # What a faulty line would have used is not known; a file without pieces is there for others to use.
     if not named or not scope.pieces or any(each.faulty for each in tree.statements):
         return
-    used = mentions(tree, {*scope.definitions, *scope.marks, *scope.yarns})
+    used = mentions(tree, {*scope.definitions, *scope.marks, *scope.yarns, *scope.charts})
     yield from _unused_definitions(scope, used)
     yield from _unused_marks(tree, scope, used)
+    for key, statement in scope.charts.items():
+        if key not in used.rows and isinstance(statement.node, Chart):
+            yield _warning(
+                "unused-chart",
+                f"no row works chart {statement.node.name}",
+                statement.node.name_span.shifted(statement.start),
+                f"work it, `rows 1-{len(statement.node.rows) or 1}: chart {statement.node.name}`, "
+                "or take it out",
+            )
     if len(scope.yarns) > 1 and used.rows & scope.yarns.keys():
+        worked = used.rows | {yarn.casefold() for piece in patterns[0].pieces for yarn in piece.plan.yarns}
         for key, statement in scope.yarns.items():
             node = statement.node
-            if key not in used.rows and isinstance(node, Yarn):
+            if key not in worked and isinstance(node, Yarn):
                 yield _warning(
                     "unused-yarn",
                     f"no row is worked with yarn {node.name}",

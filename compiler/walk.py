@@ -51,6 +51,7 @@ from .plan import (
     ChainStep,
     GroupStep,
     LeaveStep,
+    MeshStep,
     OwnStep,
     OwnStitch,
     SaidStep,
@@ -63,6 +64,9 @@ from .plan import (
     TogetherStep,
 )
 from .turns import named_turns, places_of, with_cycles, with_turn, worked_inside
+
+MESH_WIDTH = 3
+"""Stitches from post to post in filet crochet: two of a square, and the post that it shares with the next."""
 
 MOST_TURNS = 10_000
 """Turns of a bracket that may differ from one another before the walk is given up."""
@@ -124,6 +128,8 @@ class Walk:
                 return Worked(step, 1, used=used, made=said_made(step), to_last=not self.cursor.remaining)
             case LeaveStep():
                 return self._leave(step)
+            case MeshStep():
+                return self._mesh(step)
 
     # ---- stitches ----
 
@@ -227,6 +233,40 @@ class Walk:
             inside,
             to_last=not self.cursor.remaining,
         )
+
+    # ---- squares of a mesh ----
+
+    def _mesh(self, step: MeshStep) -> Worked:
+        """Work spaces and blocks: each takes two stitches, or a chain-2 space, and the post after it."""
+        used: list[Segment] = []
+        made = NOTHING
+        post = Run(Place(step.stitch.counts_as), 1)
+        for name, count in step.squares:
+            square = (
+                Made(Chains(2), (post,)) if name == "space" else Made(parts=(Run(post.place, MESH_WIDTH),))
+            )
+            for _ in range(count):
+                used += self._square(step)
+            made += square * count
+        self.worked_into = True
+        squares = sum(count for _, count in step.squares)
+        return Worked(step, squares, used=tuple(used), made=made, to_last=not self.cursor.remaining)
+
+    def _square(self, step: MeshStep) -> Segments:
+        below = self.cursor.next_place()
+        if below is not None and below.is_space:
+            if below.chains != MESH_WIDTH - 1:
+                raise fault(
+                    "space-in-the-way",
+                    f"a square is worked over a space of {MESH_WIDTH - 1} chains, and the next one has "
+                    f"{below.chains}",
+                    self.shown_at(step),
+                    facts={"expected": MESH_WIDTH - 1, "found": below.chains},
+                )
+            inner = self._take(1, step, stitches_only=False)
+        else:
+            inner = self._take(MESH_WIDTH - 1, step, stitches_only=True)
+        return (*inner, *self._take(1, step, stitches_only=True))
 
     # ---- brackets ----
 

@@ -139,6 +139,7 @@ class _Said:
 _SETTING_NAMES = {
     "side": "the side",
     "yarn": "the yarn",
+    "stitch": "the stitch",
     "loop": "the loop",
     "chains_count": "`chains count`",
     "turning_chain": "the turning chain",
@@ -322,6 +323,9 @@ class Builder:
 
     def with_yarn(self, c: Children) -> _Said:
         return _Said("yarn", _name(c[0]), c[0].start_pos, c[0].end_pos)
+
+    def in_stitch(self, c: Children) -> _Said:
+        return _Said("stitch", _name(c[0]), c[0].start_pos, c[0].end_pos)
 
     def loop(self, c: Children) -> _Said:
         return _Said("loop", c[0].value.lower(), c[0].start_pos, c[0].end_pos)

@@ -168,10 +168,12 @@ def _accepted(before: str, lark: Lark) -> tuple[str, set[str]]:
 
 def _phrases(last: str, accepted: set[str]) -> list[str]:
     """Return what may follow the terminal `last`, the likeliest first and five at most."""
+    # Before a row's colon `in` and a stitch is one of its settings, and the least likely of them.
+    before_colon = {"_COLON", "SIDE"} <= accepted
     phrases = [
         _NAMES.get(last, phrase) if terminal == "NAME" else phrase
         for terminal, phrase in _PHRASES.items()
-        if terminal in accepted
+        if terminal in accepted and not (before_colon and terminal == "_IN")
     ]
     return phrases[:_MOST]
 

@@ -219,6 +219,8 @@ def _settings(settings: s.Settings) -> str:
         words.append(settings.side)
     if settings.yarn:
         words.append(f"with {settings.yarn}")
+    if settings.stitch:
+        words.append(f"in {settings.stitch}")
     if settings.loop:
         words.append(settings.loop)
     if settings.chains_count:

@@ -286,6 +286,8 @@ class Settings:
     side: str | None = None
     """`rs` or `ws`."""
     yarn: str | None = None
+    stitch: str | None = None
+    """The stitch that the row's colours are worked in."""
     loop: str | None = None
     chains_count: bool = False
     turning_chain: TurningChain | None = None

@@ -18,7 +18,13 @@ def document(analysis: Analysis, dialect: str, words: str) -> Document:
     for index, piece in enumerate(patterns[0].pieces):
         anchor = _anchor(piece.plan.node.name, anchors)
         sections.append(
-            section(voice, [pattern.pieces[index] for pattern in patterns], analysis.scope.sizes, anchor)
+            section(
+                voice,
+                [pattern.pieces[index] for pattern in patterns],
+                analysis.scope.sizes,
+                anchor,
+                several_yarns=len(analysis.scope.yarns) > 1,
+            )
         )
     return front(analysis, voice, tuple(sections))
 

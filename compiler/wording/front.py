@@ -12,6 +12,7 @@ from ...lang.stitches import vocabulary
 from ...lang.syntax import Gauge, Hook, Number, StitchDefinition, Text, Yarn
 from ..counted import Block
 from ..document import Document, Headings, Section, Term
+from . import colours
 from .phrases import Voice, listed, sentence
 
 if TYPE_CHECKING:
@@ -161,6 +162,28 @@ def _special(analysis: Analysis, voice: Voice) -> Iterator[Term]:
             term = defined(analysis, definition.node.name, voice)
             if term is not None:
                 yield term
+    yield from _mesh(voice)
+
+
+def _mesh(voice: Voice) -> Iterator[Term]:
+    """Yield how the squares of a mesh are worked, as far as there are any."""
+    for name, stitch in sorted(voice.squares.items(), reverse=True):
+        one, two = voice.stitch(stitch), voice.stitches_of(stitch, (2,))
+        if name == "space":
+            way = (
+                f"{voice.chain} 2, {voice.skip} {voice.the('next')} 2 {voice.noun('stitch', (2,))} or "
+                f"{voice.the('next')} {voice.chain}-2 {voice.word('space', 'sp')}, "
+                f"{one} in {voice.the('next')} {voice.noun('stitch', (1,))}"
+            )
+        else:
+            each = "each of " if voice.full else ""
+            way = (
+                f"{one} in {each}{voice.the('next')} 2 {voice.noun('stitch', (2,))}, or {voice.work}{two} in "
+                f"{voice.the('next')} {voice.chain}-2 {voice.word('space', 'sp')}; "
+                f"{one} in {voice.the('next')} {voice.noun('stitch', (1,))}"
+            )
+        meaning = "an open square of the mesh" if name == "space" else "a filled square of the mesh"
+        yield Term(name.capitalize(), meaning, sentence(way))
 
 
 def _notes(analysis: Analysis) -> Iterator[str]:
@@ -178,6 +201,7 @@ def _notes(analysis: Analysis) -> Iterator[str]:
         opening.chains == 1 and opening.manner is None and not row.foundation for opening, row, _ in openings
     ):
         yield "A turning chain of 1 does not count as a stitch: work the next stitch into the first place."
+    yield from colours.notes([piece for pattern in analysis.patterns for piece in pattern.pieces])
     if any(opening.manner == "counts" and plan.turns for opening, _, plan in openings):
         yield (
             "Where a turning chain counts as a stitch, it is one of those given at the end of the row, "

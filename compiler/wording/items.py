@@ -13,6 +13,7 @@ from ..plan import (
     ChainStep,
     GroupStep,
     LeaveStep,
+    MeshStep,
     OwnStep,
     SaidStep,
     SkipStep,
@@ -20,6 +21,7 @@ from ..plan import (
     TogetherStep,
 )
 from .aligned import Across
+from .colours import gathered, yarns_said
 from .phrases import Numbers, Voice, article, listed, sized
 from .places import Where, any_noun, each_of, into, left, noun, passed, place_name, rest_left, skipped
 
@@ -30,7 +32,7 @@ NOUN_FAMILIES = frozenset({"bobble", "cluster", "puff", "popcorn", "shell"})
 def items(voice: Voice, worked: list[Across], where: Where) -> list[str]:
     """Return the phrases of a row's items, or of a bracket's."""
     phrases: list[str] = []
-    for item in worked:
+    for item in gathered(worked):
         if not any(item.count):
             continue
         phrases += item_phrases(voice, item, where)
@@ -44,9 +46,11 @@ def item_phrases(voice: Voice, item: Across, where: Where) -> list[str]:
     step = item.step
     match step:
         case StitchStep():
-            phrase = _stitches(voice, item, step, where)
+            phrase = f"{_stitches(voice, item, step, where)}{yarns_said(item)}"
         case ChainStep(mark=mark):
-            phrase = f"{voice.chain} {sized(item.count)}{_marking(mark, 'space')}"
+            phrase = f"{voice.chain} {sized(item.count)}{_marking(mark, 'space')}{yarns_said(item)}"
+        case MeshStep():
+            phrase = _squares(voice, step)
         case BracketStep():
             phrase = bracket(voice, item, where)
         case GroupStep(target=target, mark=mark):
@@ -60,7 +64,7 @@ def item_phrases(voice: Voice, item: Across, where: Where) -> list[str]:
         case LeaveStep():
             phrase = left(voice, item)
         case OwnStep():
-            phrase = _own(voice, item, step, where)
+            phrase = f"{_own(voice, item, step, where)}{yarns_said(item)}"
         case SaidStep():
             phrase = _said(voice, item, step)
     return [*passed(voice, item, where), phrase, *rest_left(voice, item)]
@@ -71,8 +75,6 @@ def item_phrases(voice: Voice, item: Across, where: Where) -> list[str]:
 
 def _stitches(voice: Voice, item: Across, step: StitchStep, where: Where) -> str:
     stitch, count = step.stitch, item.count
-    if step.yarn:
-        return f"with yarn {step.yarn}, {_stitches(voice, item, replace(step, yarn=None), where)}"
     mark = _marking(step.mark, "stitch" if set(count) == {1} else "stitches")
     if step.target is not None:
         each = count
@@ -96,6 +98,13 @@ def _stitches(voice: Voice, item: Across, step: StitchStep, where: Where) -> str
     if step.loop and step.loop != where.loop:
         preposition = voice.loop(step.loop, row=False)
     return f"{lead} {preposition} {each_of(voice, item, where)}{mark}"
+
+
+def _squares(voice: Voice, step: MeshStep) -> str:
+    """Return squares of a mesh in the order they are worked."""
+    voice.stitch(step.stitch)
+    voice.squares.update({name: step.stitch for name, _ in step.squares})
+    return voice.work + listed([f"{many} {name}{'s' * (many > 1)}" for name, many in step.squares])
 
 
 def _in_each(worked: Worked | None) -> int:
@@ -188,7 +197,9 @@ def listed_inside(voice: Voice, worked: list[Across], where: Where) -> str:
                     words.append(stitch_words(voice, step, item.count))
                 else:
                     words.append(
-                        voice.stitches_of(stitch, item.count) + _marking(mark, "stitch", inside=True)
+                        voice.stitches_of(stitch, item.count)
+                        + yarns_said(item, inside=True)
+                        + _marking(mark, "stitch", inside=True)
                     )
             case BracketStep():
                 inside = listed_inside(voice, item.body, where)

@@ -198,7 +198,7 @@ def joining(voice: Voice) -> str:
 
 def row_sentence(voice: Voice, row: CountedRow, where: Where, lead: list[str], phrases: list[str]) -> str:
     """Return a row as sentences: its yarn is named first, its loop after the turning chain."""
-    if row.plan.yarn:
+    if where.says_yarn and row.plan.yarn:
         lead = [f"with yarn {row.plan.yarn}", *lead]
     if where.loop is None:
         return sentence(", ".join([*lead, *phrases])) if lead or phrases else ""

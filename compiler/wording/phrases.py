@@ -27,6 +27,8 @@ class Voice:
     full: bool
     stitches: dict[str, Stitch] = field(default_factory=dict)
     """The stitches named so far, by key."""
+    squares: dict[str, Stitch] = field(default_factory=dict)
+    """The squares of a mesh named so far, and what they are made of."""
     short_words: dict[str, str] = field(default_factory=dict)
     """The other abbreviations used so far, and their meanings."""
 

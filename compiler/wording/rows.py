@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from ..fabric import CHAIN, SPACE, Named, Repeat, Segments, tally
 from ..plan import BracketStep, ChainStep, PiecePlan
+from .colours import gathered
 from .items import bracket, item_phrases
 from .opening import Sized, closing, into_chains, opened, present, row_sentence
 from .phrases import Voice, listed, sized
@@ -23,10 +24,12 @@ def row_text(voice: Voice, rows: Sized, plan: PiecePlan) -> tuple[str, str]:
         in_round=plan.in_rounds,
         loop=first.plan.loop if loops_apply else None,
         from_hook=in_chains,
+        says_yarn=len(plan.yarns) > 1,
         names=names,
         marks=marks,
     )
-    lead, phrases, across = opened(voice, rows, where, plan)
+    lead, phrases, worked = opened(voice, rows, where, plan)
+    across = gathered(worked)
     if across and not lead and not phrases and isinstance(across[0].step, ChainStep) and not in_chains:
         chains = (
             f"{voice.chain} {sized(across[0].count)} (this makes a {voice.chain} {voice.word('space', 'sp')})"

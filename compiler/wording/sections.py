@@ -10,6 +10,7 @@ from ..counted import Block, CountedPiece, CountedRow
 from ..document import Prose, RowText, Section
 from ..plan import PiecePlan, Remark
 from .aligned import runs, shape
+from .colours import change_after
 from .opening import joining
 from .phrases import Numbers, Voice, listed, sentence, sized
 from .rows import count_text, row_text
@@ -31,12 +32,21 @@ class _Entry:
     side: str = ""
     of_cycle: tuple[int, int, int] | None = None
     """For a row of a stretch that repeats others: first and last row repeated, and which of them it is."""
+    after: str = ""
+    """What is done with the yarns after it."""
 
 
-def section(voice: Voice, pieces: Sequence[CountedPiece], sizes: Sequence[str], anchor: str) -> Section:
-    """Return a piece, all sizes together."""
+def section(
+    voice: Voice,
+    pieces: Sequence[CountedPiece],
+    sizes: Sequence[str],
+    anchor: str,
+    *,
+    several_yarns: bool = False,
+) -> Section:
+    """Return a piece, all sizes together; with `several_yarns` it says with which of them it begins."""
     plan = pieces[0].plan
-    entries: list[RowText | Prose] = [Prose("start", text) for text in _start(voice, pieces)]
+    entries: list[RowText | Prose] = [Prose("start", text) for text in _start(voice, pieces, several_yarns)]
     waiting: list[_Entry] = []
     blocks_at = [index for index, part in enumerate(pieces[0].parts) if isinstance(part, Block)]
     for index, part in enumerate(pieces[0].parts):
@@ -49,6 +59,8 @@ def section(voice: Voice, pieces: Sequence[CountedPiece], sizes: Sequence[str], 
             continue
         blocks = [piece.parts[index] for piece in pieces]
         waiting += _entries(voice, [block for block in blocks if isinstance(block, Block)], plan, sizes)
+        if waiting and (change := change_after(pieces, index)):
+            waiting[-1] = replace(waiting[-1], after=change)
     entries += _printed(waiting, anchor, last=True)
     return Section(plan.node.title or plan.node.name.replace("_", " "), anchor, tuple(entries))
 
@@ -58,7 +70,7 @@ def prose(node: Text) -> Prose:
     return Prose(node.key, " ".join(node.lines))
 
 
-def _start(voice: Voice, pieces: Sequence[CountedPiece]) -> Iterator[str]:
+def _start(voice: Voice, pieces: Sequence[CountedPiece], several_yarns: bool) -> Iterator[str]:
     start = pieces[0].plan.start
     if start is None:
         return
@@ -66,22 +78,24 @@ def _start(voice: Voice, pieces: Sequence[CountedPiece]) -> Iterator[str]:
     make = tuple(piece.plan.make for piece in pieces)
     if set(make) != {1}:
         yield f"Make {sized(make)}."
+    yarns = pieces[0].plan.yarns
+    yarn = f"with yarn {yarns[0]}, " if several_yarns and yarns else ""
     match start.kind:
         case "ring":
-            yield "Make an adjustable ring."
+            yield sentence(f"{yarn}make an adjustable ring")
         case "joined chain":
             yield sentence(
-                f"{voice.chain} {sized(count)} and {joining(voice)} in {voice.the('first')} {voice.chain} "
-                "to form a ring, taking care not to twist it"
+                f"{yarn}{voice.chain} {sized(count)} and {joining(voice)} in {voice.the('first')} "
+                f"{voice.chain} to form a ring, taking care not to twist it"
             )
         case "chain" | "for":
-            yield sentence(f"{voice.chain} {sized(count)}")
+            yield sentence(f"{yarn}{voice.chain} {sized(count)}")
         case _:
             assert start.stitch is not None
             joined = (
                 f" and {joining(voice)} in {voice.the('first')} of them" if "joined" in start.kind else ""
             )
-            yield sentence(f"work {voice.stitches_of(start.stitch, count)}{joined}")
+            yield sentence(f"{yarn}work {voice.stitches_of(start.stitch, count)}{joined}")
     if pieces[0].plan.node.manner == "spiral rounds":
         yield (
             "Work in a continuous spiral: do not join the rounds. Place a marker in the first stitch of each "
@@ -190,7 +204,7 @@ def _printed(entries: list[_Entry], anchor: str, *, last: bool) -> Iterator[RowT
         if ends_piece and set(entry.times) == {1}:
             closing = closing.removesuffix("Turn.").strip()
         label = _label(entry)
-        text = f"{entry.text} {closing}".strip() if entry.text else closing
+        text = " ".join(filter(None, (entry.text, closing, entry.after)))
         yield RowText(label, _anchor(anchor, entry), text, entry.count)
 
 
@@ -231,7 +245,7 @@ def _merged(entries: list[_Entry]) -> list[_Entry]:
         before = merged[-1] if merged else None
         if before is not None and _same(before, entry):
             times = tuple(a + b for a, b in zip(before.times, entry.times, strict=True))
-            merged[-1] = replace(before, times=times)
+            merged[-1] = replace(before, times=times, after=entry.after)
         else:
             merged.append(entry)
     return merged
@@ -240,6 +254,7 @@ def _merged(entries: list[_Entry]) -> list[_Entry]:
 def _same(before: _Entry, entry: _Entry) -> bool:
     return (
         before.text == entry.text
+        and not before.after
         and before.count == entry.count
         and before.closing == entry.closing
         and before.unit == entry.unit
@@ -294,4 +309,4 @@ def _as_repeat(run: list[_Entry]) -> _Entry:
     rows = listed([str(number) for number in range(first, last + 1)])
     text = f"Work {unit}s {rows} in turn, ending with {unit} {end}."
     times = tuple(sum(entry.times[size] for entry in run) for size in range(len(run[0].times)))
-    return _Entry(unit, run[0].numbers, times, text, run[-1].count, "")
+    return _Entry(unit, run[0].numbers, times, text, run[-1].count, "", after=run[-1].after)

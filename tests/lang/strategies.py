@@ -129,6 +129,7 @@ settings = st.builds(
     s.Settings,
     st.none() | st.sampled_from(["rs", "ws"]),
     st.none() | names,
+    st.none() | names,
     loops,
     st.booleans(),
     st.none() | turning_chains,

@@ -109,7 +109,7 @@ def test_a_row() -> None:
     assert row == s.Row(
         s.Label("round", 4, 10),
         s.RepeatRows(2, 3, None, count(31), "st"),
-        s.Settings("ws", "B", "flo", True, s.TurningChain(4, "loop")),
+        s.Settings("ws", "B", None, "flo", True, s.TurningChain(4, "loop")),
         (s.Tally(count(12), "dc"), s.Tally(s.RowNumber(), "sp")),
     )
 

@@ -1,0 +1,203 @@
+"""Yarns as English: colours within a row, changes from row to row, what the notes say of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from ..colours import changes, yarns_in
+from ..counted import Block, CountedPiece, Worked
+from ..plan import ChainStep, OwnStep, StitchStep
+from .aligned import Across
+from .phrases import Numbers, sized
+
+LONGEST_LEFT = 4
+"""Rows for which a yarn is left at the edge and carried up; common practice, no source."""
+
+
+# ---- within a row ------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Colours(Across):
+    """Stitches side by side that differ only in their yarn, as one item."""
+
+    yarns: tuple[tuple[Numbers, str], ...] = ()
+    """How many, by size, are worked with which yarn, in order."""
+
+
+def gathered(across: Sequence[Across]) -> list[Across]:
+    """Return items with colours side by side made one."""
+    out: list[Across] = []
+    for item in across:
+        if not any(item.count):
+            continue
+        last = out[-1] if out else None
+        if last is not None and _kind(last) is not None and _kind(last) == _kind(item):
+            before = last.yarns if isinstance(last, Colours) else (_colour(last),)
+            each = tuple(
+                two if one is None else one if two is None else _beside(one, two)
+                for one, two in zip(last.each, item.each, strict=True)
+            )
+            out[-1] = Colours(each, (*before, _colour(item)))
+        else:
+            out.append(item)
+    return out
+
+
+def _beside(one: Worked, two: Worked) -> Worked:
+    return replace(
+        one,
+        count=one.count + two.count,
+        used=(*one.used, *two.used),
+        made=one.made + two.made,
+        to_last=two.to_last,
+    )
+
+
+def _kind(item: Across) -> object:
+    """Return what items must have in common to be told as one; None for one that stands alone."""
+    step = item.step
+    if not isinstance(step, StitchStep) or step.yarn is None or step.target is not None or step.mark:
+        return None
+    if step.stitch.family == "together" or not step.stitch.uses:
+        return None
+    return step.stitch.key, step.loop
+
+
+def _colour(item: Across) -> tuple[Numbers, str]:
+    step = item.step
+    assert isinstance(step, StitchStep)
+    assert step.yarn is not None
+    return item.count, step.yarn
+
+
+def yarns_said(item: Across, *, inside: bool = False) -> str:
+    """Return the words for an item's own yarns, with a blank before them; empty if it has none."""
+    if isinstance(item, Colours):
+        return f" (yarns: {', '.join(f'{sized(count)} {yarn}' for count, yarn in item.yarns)})"
+    step = item.step
+    yarn = step.yarn if isinstance(step, StitchStep | ChainStep | OwnStep) else None
+    if yarn is None:
+        return ""
+    return f" with yarn {yarn}" if inside else f" (with yarn {yarn})"
+
+
+# ---- from row to row ---------------------------------------------------------------------------------------
+
+
+def change_after(pieces: Sequence[CountedPiece], index: int) -> str:
+    """Return what is done with the yarns after the rows of one statement; empty if the yarn stays."""
+    found = [change for piece in pieces if (change := _change(piece, index)) is not None]
+    if not found or len({(change.old, change.new) for change in found}) > 1:
+        return ""
+    first = found[0]
+    unit = pieces[0].plan.node.manner.split()[1].removesuffix("s")
+    rows = {change.row for change in found}
+    when = f"After {unit} {first.row}" if len(rows) == 1 else f"After the last of these {unit}s"
+    take = "take up" if all(change.waiting for change in found) else "join"
+    again = f"{take} yarn {first.new}{' again' if take == 'take up' else ''}"
+    until = {change.until for change in found}
+    if all(change.until == change.row + 1 for change in found):
+        return f"{when}, {take} yarn {first.new}{' again' if take == 'take up' else ''}."
+    if None in until:
+        return f"{when}, cut yarn {first.old} and {again}."
+    then = f"{unit} {first.until}" if len(until) == 1 else "it is wanted again"
+    return f"{when}, leave yarn {first.old} at the edge until {then} and {again}."
+
+
+@dataclass(frozen=True, slots=True)
+class _Change:
+    old: str
+    new: str
+    row: int
+    until: int | None
+    """The row that goes on with the old yarn, if it waits for it at the edge."""
+    waiting: bool
+    """Whether the new yarn waits there."""
+
+
+def _change(piece: CountedPiece, index: int) -> _Change | None:
+    block = piece.parts[index]
+    if not isinstance(block, Block) or not block.times or block.first is None:
+        return None
+    following = next(
+        (
+            part
+            for part in piece.parts[index + 1 :]
+            if isinstance(part, Block) and part.times and part.first is not None
+        ),
+        None,
+    )
+    if following is None or not block.stretch.rows or not following.stretch.rows:
+        return None
+    rows = block.stretch.rows
+    last = block.first + block.times - 1
+    old, new = rows[(block.times - 1) % len(rows)].yarn, following.stretch.rows[0].yarn
+    if old is None or new is None or old == new:
+        return None
+    after = next((n for n, yarns in _rows_after(piece, index) if old in yarns and n > last), None)
+    before = next((n for n, yarns in _rows_before(piece, index) if new in yarns), None)
+    turned = piece.plan.turns and not piece.plan.in_rounds
+    return _Change(
+        old,
+        new,
+        last,
+        after if after is not None and _waits(after - last - 1, turned) else None,
+        before is not None and _waits(last - before, turned),
+    )
+
+
+def _waits(rows: int, turned: bool) -> bool:
+    """Tell whether a yarn waits at the edge while so many rows go by without it.
+
+    Turned rows come back to the same edge after an even number of them.
+    """
+    return rows <= LONGEST_LEFT and not (turned and rows % 2)
+
+
+def _rows_after(piece: CountedPiece, index: int) -> Iterator[tuple[int, frozenset[str]]]:
+    left = LONGEST_LEFT + 1
+    for part in piece.parts[index + 1 :]:
+        if isinstance(part, Block) and part.first is not None and part.stretch.rows:
+            for offset in range(min(part.times, left)):
+                yield part.first + offset, yarns_in(part.stretch.rows[offset % len(part.stretch.rows)])
+                left -= 1
+            if not left:
+                return
+
+
+def _rows_before(piece: CountedPiece, index: int) -> Iterator[tuple[int, frozenset[str]]]:
+    left = LONGEST_LEFT + 1
+    for part in reversed(piece.parts[: index + 1]):
+        if isinstance(part, Block) and part.first is not None and part.stretch.rows:
+            for back in range(1, min(part.times, left) + 1):
+                offset = part.times - back
+                yield part.first + offset, yarns_in(part.stretch.rows[offset % len(part.stretch.rows)])
+                left -= 1
+            if not left:
+                return
+
+
+# ---- in the notes ------------------------------------------------------------------------------------------
+
+
+def notes(pieces: Sequence[CountedPiece]) -> Iterator[str]:
+    """Yield how yarns are changed and carried, where that is wanted. Common practice, no source."""
+    found = {
+        changes(row)
+        for piece in pieces
+        for part in piece.parts
+        if isinstance(part, Block)
+        for row in part.rows
+    }
+    within = any(changed for changed, _ in found)
+    if within or any(len(piece.plan.yarns) > 1 for piece in pieces):
+        yield "To change yarn, draw the new one through in the last step of the stitch before."
+    if any(back for _, back in found):
+        yield (
+            "Where a row goes back to a yarn that it has left, lay the yarn not in use along the top of the "
+            "row below and work over it."
+        )
+    if any(changed and not back for changed, back in found):
+        yield "A yarn that is not wanted again in a row hangs where it was last used."
