@@ -18,6 +18,7 @@ from .words import (
     Repeat,
     Sentence,
     Skip,
+    Squares,
     Stitch,
     Together,
     Words,
@@ -122,6 +123,9 @@ class Hook:
             case Words():
                 self.find(item.where)
                 self.made += _makes(item)
+            case Squares():
+                for name in item.squares:
+                    self.square(name)
             case Group():
                 self.in_places(item.where, lambda: self.group(item.items, item.where.new_mark))
             case Work():
@@ -149,6 +153,38 @@ class Hook:
         ):
             raise ReadingError(f"not only {item.kind}s are left")
         self.left = True
+
+    def square(self, name: str) -> None:
+        """A square as the pattern explains it: two stitches or a space, and the post after them."""
+        post = re.escape(self.post(name))
+        pair = "each of next 2 stitches"
+        told = {
+            "space": rf"chain 2, skip next 2 stitches or next chain-2 space, {post} in next stitch\.",
+            "block": rf"{post} in {pair}, or work 2 {post}s? in next chain-2 space; {post} in next stitch\.",
+        }
+        if not re.fullmatch(told[name].replace("each of ", "(?:each of )?"), self.told(name)):
+            raise ReadingError(f"how is a {name} worked?", self.told(name))
+        if self.at < len(self.places) and self.places[self.at].is_space:
+            self.find(Places("next", "space", 1, 2))
+        else:
+            self.find(Places("next", "place" if self.places[self.at].name == "chain" else "stitch", 2))
+        if name == "space":
+            self.add(Made("space", 2))
+        else:
+            self.made += [Made(self.post(name))] * 2
+        self.find(Places("next", "place" if self.places[self.at].name == "chain" else "stitch"))
+        self.made.append(Made(self.post(name)))
+
+    def told(self, square: str) -> str:
+        text = full_words(self.page.specials.get(square.capitalize(), ""), self.page)
+        text = re.sub(r"\bthe ", "", text)
+        return re.sub(r"; work |(?<=or )(?=2)", lambda found: "; " if found[0] else "work ", text).lower()
+
+    def post(self, square: str) -> str:
+        found = re.search(r"([a-z ]+) in next stitch\.$", self.told(square))
+        if not found:
+            raise ReadingError(f"a {square} is not explained")
+        return found[1].strip()
 
     def together(self, item: Together) -> None:
         for leg in item.items:

@@ -56,8 +56,8 @@ def page_of(text: str) -> Page:
     specials: dict[str, str] = {}
     name = ""
     for line in by_title["Special stitches"].lines if "Special stitches" in by_title else ():
-        if named := re.match(r"“([^”]+)”", line):
-            name = named[1]
+        if named := re.match(r"“([^”]+)”|(Space|Block):", line):
+            name = named[1] or named[2]
         elif line.strip():
             specials[name] = (specials.get(name, "") + " " + line.strip()).strip()
     short = by_title.get("Abbreviations")

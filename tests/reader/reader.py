@@ -49,6 +49,11 @@ AGAIN = re.compile(
     r"Work (?:row|round)s? (?P<low>\d+)"
     r"(?:(?:[–-]| and )(?P<high>\d+) in turn, ending with (?:row|round) (?P<ending>\d+)| again)?\."
 )
+AFTER = re.compile(
+    r" After (?:(?:row|round) \d+|the last of these (?:row|round)s), "
+    r"(?:(?:cut|leave) yarn \w+(?: at the edge until (?:(?:row|round) \d+|it is wanted again))? and )?"
+    r"(?:join yarn \w+|take up yarn \w+ again)\.$"
+)
 JOIN = re.compile(
     r"\.? Join with (?:a )?slip stitch in (?:the )?(first stitch|top of (?:the )?beginning chain)\.$"
 )
@@ -108,6 +113,7 @@ class _Maker:
         return tuple(self.rows)
 
     def start(self, line: str) -> None:
+        line = re.sub(r"^with yarn \w+, ", "", line)
         if found := re.fullmatch(r"chain (\d+)\.", line):
             self.chain = int(found[1])
         elif found := RING.fullmatch(line):
@@ -139,7 +145,7 @@ class _Maker:
         final = int(heading["final"] or first + int(heading["some"] or 1) - 1)
         if first != len(self.rows) + 1:
             raise ReadingError(f"row {first} follows row {len(self.rows)}", line)
-        body = line[heading.end() : counts.start()]
+        body = AFTER.sub("", line[heading.end() : counts.start()])
         again = AGAIN.fullmatch(body)
         for number in range(first, final + 1):
             if again:

@@ -219,12 +219,19 @@ class Words:
 
 
 @dataclass(frozen=True, slots=True)
+class Squares:
+    """Spaces and blocks of filet crochet, in order."""
+
+    squares: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Repeat:
     items: tuple["Item", ...]
     times: int
 
 
-Item = Begin | FromHook | Chain | Skip | Leave | Picot | Work | Group | Together | Words | Repeat
+Item = Begin | FromHook | Chain | Skip | Leave | Picot | Work | Group | Together | Words | Squares | Repeat
 
 TIMES = {"once": 1, "twice": 2}
 ORDINALS = r"(\d+)(?:st|nd|rd|th)"
@@ -276,9 +283,8 @@ class Sentence:
         return Stitch(singular(words), int(together[1]) if together else 1)
 
     def item(self, opening: bool) -> Item:
-        yarn = self.take(r"with (?:yarn )?(\w+), ")
-        if yarn and yarn[1] not in self.yarns:
-            raise self.fail(f"there is no yarn {yarn[1]}")
+        if yarn := self.take(r"with (?:yarn )?(\w+), "):
+            self.known(yarn[1])
         if self.take(r"\*"):
             items = self.items()
             found = self.need(
@@ -290,8 +296,41 @@ class Sentence:
             found = self.need(r"\] (?:(\d+) times?|(once|twice))", "how often is the bracket worked?")
             return Repeat(items, int(found[1]) if found[1] else TIMES[found[2]])
         return (
-            self.beginning() or self.chains(opening) or self.skipping() or self.made_words() or self.working()
+            self.beginning()
+            or self.chains(opening)
+            or self.skipping()
+            or self.made_words()
+            or self.squares()
+            or self.coloured(self.working())
         )
+
+    def known(self, yarn: str) -> None:
+        if yarn not in self.yarns:
+            raise self.fail(f"there is no yarn {yarn}")
+
+    def coloured(self, item: Item) -> Item:
+        """An item, once the yarns are read that stand behind it: they must be as many as its stitches."""
+        if found := self.take(r" \(with yarn (\w+)\)"):
+            self.known(found[1])
+        elif found := self.take(r" \(yarns: (\d+ \w+(?:, \d+ \w+)*)\)"):
+            counts = [each.split() for each in found[1].split(", ")]
+            for _, yarn in counts:
+                self.known(yarn)
+            where = item.where if isinstance(item, Work) else None
+            told = sum(int(count) for count, _ in counts)
+            if where is None or (where.how != "each" and where.number != told):
+                raise self.fail(f"the yarns are for {told} stitches")
+        return item
+
+    def squares(self) -> Item | None:
+        square = r"\d+ (?:space|block)s?"
+        found = self.take(rf"(?:work )?({square}(?:(?:, {square})* and {square})?)(?![\w-])")
+        if not found:
+            return None
+        runs = re.findall(r"(\d+) (space|block)(s?)", found[1])
+        if any((int(count) > 1) != bool(many) for count, _, many in runs):
+            raise self.fail("one space, two spaces")
+        return Squares(tuple(name for count, name, _ in runs for _ in range(int(count))))
 
     def beginning(self) -> Item | None:
         stitch = self.stitch
@@ -314,7 +353,9 @@ class Sentence:
         return None
 
     def chains(self, opening: bool) -> Item | None:
-        if found := self.take(r"chain (\d+)(?: marked “([^”]+)”| \(mark it “([^”]+)”\))?(?![ (\w])"):
+        if found := self.take(
+            r"chain (\d+)(?: marked “([^”]+)”| \(mark it “([^”]+)”\))?(?: \(with yarn \w+\))?(?![ (\w])"
+        ):
             mark = found[2] or found[3]
             if opening and not mark:
                 return Begin(int(found[1]), None, said=False)
