@@ -22,6 +22,7 @@ class Headings:
     notes: str
     cautions: str
     finishing: str
+    charts: str = "Charts"
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +34,28 @@ class Term:
     meaning: str
     explanation: str = ""
     """How it is worked, in sentences; empty where there is nothing to add."""
+
+
+@dataclass(frozen=True, slots=True)
+class ChartLine:
+    """One row of a chart."""
+
+    label: str
+    """Its number, counted from the bottom."""
+    squares: tuple[Term, ...]
+    """Each square's character and what it stands for, from left to right."""
+
+
+@dataclass(frozen=True, slots=True)
+class Chart:
+    """A chart as it is seen from the right side, the top row first."""
+
+    title: str
+    anchor: str
+    lines: tuple[ChartLine, ...]
+    reading: str
+    """From which end its rows are read."""
+    key: tuple[Term, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,3 +117,5 @@ class Document:
     cautions: tuple[str, ...]
     sections: tuple[Section, ...]
     finishing: tuple[str, ...]
+    charts: tuple[Chart, ...] = ()
+    """Printed before the first piece."""

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 
-from ..document import Document
+from ..document import Chart, Document
 from .templating import environment
+from .text import squares
 
 # Engines agree on a backslash before these alone; what else has a meaning to one of them is written as its
 # number. So are braces: site builders look for `{{` and `{%` before any Markdown is read.
@@ -26,8 +27,15 @@ def render(document: Document) -> str:
 
     Rows carry their own numbers in bold, so that no engine counts them anew.
     """
-    post = environment(escape).get_template("post.md").render(document=document)
+    post = environment(escape).get_template("post.md").render(document=document, drawn=_drawn)
     return re.sub(r"\n{3,}", "\n\n", post).strip("\n") + "\n"
+
+
+def _drawn(chart: Chart) -> str:
+    """A chart's squares as an indented block, which every engine leaves as it stands."""
+    from markupsafe import Markup
+
+    return Markup("\n".join(f"    {line}" for line in squares(chart)))
 
 
 def escape(text: str) -> str:

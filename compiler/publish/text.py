@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from ..document import Document, Prose, RowText, Section, Term
+from ..document import Chart, Document, Prose, RowText, Section, Term
 
 
 def render(document: Document) -> str:
@@ -24,6 +24,8 @@ def _blocks(document: Document) -> Iterator[str]:
     yield from _under(headings.special_stitches, [_key(document.special_stitches)])
     yield from _under(headings.notes, [_list(document.notes)])
     yield from _under(headings.cautions, document.cautions)
+    charts = [block for chart in document.charts for block in _chart(chart)]
+    yield from _under(headings.charts, charts)
     for section in document.sections:
         yield _underlined(section.title, "-")
         yield from _piece(section)
@@ -49,6 +51,19 @@ def _key(terms: Sequence[Term]) -> str:
         f"{term.term}: {term.meaning}" + (f"\n    {term.explanation}" if term.explanation else "")
         for term in terms
     )
+
+
+def squares(chart: Chart) -> list[str]:
+    """A chart's rows as lines, each with its number; squares have a blank between them."""
+    wide = max((len(line.label) for line in chart.lines), default=0)
+    return [
+        " ".join([f"{line.label:>{wide}} ", *(square.term for square in line.squares)])
+        for line in chart.lines
+    ]
+
+
+def _chart(chart: Chart) -> tuple[str, ...]:
+    return chart.title, "\n".join(squares(chart)), chart.reading, _key(chart.key)
 
 
 def _piece(section: Section) -> Iterator[str]:

@@ -13,6 +13,7 @@ from ...lang.syntax import Gauge, Hook, Number, StitchDefinition, Text, Yarn
 from ..counted import Block
 from ..document import Document, Headings, Section, Term
 from . import colours
+from .charts import charts
 from .phrases import Voice, listed, sentence
 
 if TYPE_CHECKING:
@@ -50,6 +51,7 @@ def front(analysis: Analysis, voice: Voice, sections: tuple[Section, ...]) -> Do
         cautions=(*_cautions(analysis), *_before_pieces(analysis, "caution")),
         sections=sections,
         finishing=tuple(" ".join(_lines(statement.node)) for statement in texts.get("finish", ())),
+        charts=charts(analysis, voice),
     )
 
 

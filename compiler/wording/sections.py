@@ -306,7 +306,7 @@ def _as_repeat(run: list[_Entry]) -> _Entry:
     first, last, _ = run[0].of_cycle
     unit = run[0].unit
     end = first + run[-1].of_cycle[2]
-    rows = listed([str(number) for number in range(first, last + 1)])
+    rows = f"{first} and {last}" if last == first + 1 else f"{first}–{last}"
     text = f"Work {unit}s {rows} in turn, ending with {unit} {end}."
     times = tuple(sum(entry.times[size] for entry in run) for size in range(len(run[0].times)))
     return _Entry(unit, run[0].numbers, times, text, run[-1].count, "", after=run[-1].after)

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.strategies import SearchStrategy
-from turnchain.compiler.document import Document, Headings, Prose, RowText, Section, Term
+from turnchain.compiler.document import Chart, ChartLine, Document, Headings, Prose, RowText, Section, Term
 from turnchain.compiler.publish import render
 from turnchain.compiler.publish.plain import plain
 
@@ -41,6 +41,29 @@ entries = st.lists(
     | st.builds(Prose, st.sampled_from(("start", "note", "finish", "caution")), texts),
     max_size=4,
 ).map(tuple)
+# A square is a character that is no blank; its meaning is shown as a label of the cell.
+squares = st.characters(exclude_categories=("Z", "C", "M")).map(
+    lambda key: Term(key, "block")
+) | st.sampled_from(
+    [Term(key, text) for key in "<>&*_`{}[]|#~$\\-+=.:!\"'%@^" for text in ("block", '"<b>&')]
+)
+charts = st.lists(
+    st.builds(
+        Chart,
+        texts,
+        anchors,
+        st.lists(
+            st.builds(
+                ChartLine, st.integers(1, 999).map(str), st.lists(squares, min_size=1, max_size=5).map(tuple)
+            ),
+            min_size=1,
+            max_size=3,
+        ).map(tuple),
+        texts,
+        keys,
+    ),
+    max_size=2,
+).map(tuple)
 documents: SearchStrategy[Document] = st.builds(
     Document,
     language=st.sampled_from(("en-US", "en-GB")),
@@ -61,13 +84,14 @@ documents: SearchStrategy[Document] = st.builds(
     cautions=lists,
     sections=st.lists(st.builds(Section, texts, anchors, entries), max_size=2).map(tuple),
     finishing=lists,
+    charts=charts,
 )
 FRAGMENT_TAGS = {
     "html", "head", "body", "article", "header", "section", "h2", "h3", "p", "ul", "li", "dl", "div", "dt",
-    "dd", "b", "span", "strong",
+    "dd", "b", "span", "strong", "table", "caption", "tbody", "tr", "th", "td",
 }  # fmt: skip
 PAGE_TAGS = FRAGMENT_TAGS - {"h3"} | {"meta", "title", "style", "main", "h1", "ol"}
-MARKDOWN_TAGS = {"html", "head", "body", "h1", "h2", "p", "ul", "li", "strong", "blockquote"}
+MARKDOWN_TAGS = {"html", "head", "body", "h1", "h2", "p", "ul", "li", "strong", "blockquote", "pre", "code"}
 
 
 def test_the_hat_reads_alike_in_all_formats() -> None:
@@ -115,6 +139,8 @@ def everywhere(text: str) -> Document:
     """A document that says `text` in every field a maker or a wording can fill."""
     term, plain_term, some = Term(text, text, text), Term(text, text), (text, text)
     row = RowText(text, "piece-row-1", text, text)
+    square = Term("X", text)
+    chart = Chart(text, "chart", (ChartLine("1", (square, square)),), text, (term,))
     prose = tuple(Prose(kind, text) for kind in ("start", "note", "caution", "caution", "finish"))
     return Document(
         language="en-US", slug="hat", title=text, by=text, by_line=text, about=some,
@@ -122,4 +148,5 @@ def everywhere(text: str) -> Document:
         materials=(term, plain_term), gauge=some, abbreviations=(plain_term, term),
         special_stitches=(term, term), notes=some, cautions=some,
         sections=(Section(text, "piece", (row, *prose, row, row)),), finishing=some,
+        charts=(chart, chart),
     )  # fmt: skip

@@ -68,6 +68,15 @@ def _phrases(document: Document) -> Iterator[str]:
             yield heading
         for entry in entries:
             yield entry if isinstance(entry, str) else f"{entry.term}: {entry.meaning} {entry.explanation}"
+    if document.charts:
+        yield headings.charts
+    for chart in document.charts:
+        yield chart.title
+        for squares in chart.lines:
+            yield squares.label
+            yield from (square.term for square in squares.squares)
+        yield chart.reading
+        yield from (f"{term.term}: {term.meaning} {term.explanation}" for term in chart.key)
     for section in document.sections:
         yield section.title
         for line in section.entries:
