@@ -109,7 +109,7 @@ STATED: list[tuple[str, str, int, dict[str, int]]] = [
     *(("dillmont-1886-hexagon", "Hexagon", number, {"st": 12 * number}) for number in (1, 2, 3, 8)),
     ("dillmont-1886-coloured-star", "Star", 1, {"st": 6}),
     *(("dillmont-1886-coloured-star", "Star", number, {"st": 6 * number}) for number in range(2, 13)),
-    ("dillmont-1886-filet", "Filet", 1, {"tr": 8, "sp": 4}),
+    *(("dillmont-1886-filet", "Filet", n, {"tr": 6 + 2 * n, "sp": 5 - n}) for n in (1, 2, 3)),
     *(
         ("dillmont-1886-lace-square", "Square", number, {"dc": 4 * number, "corner": 4})
         for number in range(1, 12)
