@@ -42,6 +42,7 @@ from .plan import (
     Steps,
     Stretch,
     TogetherStep,
+    UndersideStep,
 )
 from .row import Outcome, count_row, first_ordinal, tallies
 from .scope import items_of
@@ -510,7 +511,8 @@ def _stated_total(
 
 
 def _left_by(row: CountedRow) -> str:
-    many = row.before.places - row.foundation
+    round_the_end = sum(each.count for each in row.worked if isinstance(each.step, UndersideStep))
+    many = row.before.places - row.foundation + round_the_end
     return f"there are {plural(many, 'place')} to work into"
 
 

@@ -14,6 +14,10 @@ from functools import lru_cache
 
 SPACE = "sp"
 CHAIN = "ch"
+UNDERSIDE = "underside"
+ROW_END = "re"
+LOOP = "loop"
+ALONG = "along"
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +25,11 @@ class Place:
     """Something a stitch can be worked into."""
 
     kind: str
-    """A stitch's key, `sp` for a chain space, `ch` for a single chain, `st` if only words tell of it."""
+    """A stitch's key, `sp` for a chain space, `ch` for a single chain, `st` if only words tell of it.
+
+    On the edges of a piece that is done: `underside` for the other side of a foundation chain, `re` for a row
+    end, `loop` for one left free, `along` where so many places were set for so many row ends.
+    """
     chains: int = 0
     """The chains inside a space."""
 

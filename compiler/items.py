@@ -43,14 +43,17 @@ from .plan import (
     OwnStitch,
     SaidStep,
     SkipStep,
+    SpreadStep,
     Step,
     Steps,
     StitchStep,
     Stop,
     Target,
     TogetherStep,
+    UndersideStep,
 )
-from .scope import Definition, Scope
+from .scope import Definition, Scope, items_of
+from .spread import check_spread
 from .values import DEEPEST, Arithmetics
 
 LARGEST_STITCH = 10_000
@@ -170,10 +173,12 @@ class Items:
                 return (LeaveStep(left, span),) if left else ()
             case Words():
                 return (self._words(item),)
-            case Spread(span=span):
-                raise not_yet("`spread`", span)
+            case Spread(inner, span):
+                spread = self.steps(inner)
+                check_spread(spread)
+                return (SpreadStep(spread, span),) if spread else ()
             case Underside(span=span):
-                raise not_yet("`underside`", span)
+                return (UndersideStep(span),)
             case ChartRow():
                 return self._chart_row(item, on_post)
 
@@ -487,6 +492,7 @@ class Items:
         try:
             match node.body:
                 case Body():
+                    _refuse_edges_inside(node.body)
                     steps = self.steps(node.body)
                     size = _written_out(steps)
                     if size > LARGEST_STITCH:
@@ -556,6 +562,30 @@ def refuse_places_inside(steps: Steps) -> None:
             )
         if isinstance(step, BracketStep):
             refuse_places_inside(step.body)
+
+
+def check_row(body: Body) -> None:
+    """Raise Fault unless what takes the whole of an edge stands where it can."""
+    for item in body.items:
+        if isinstance(item, Spread) and item is not body.items[-1]:
+            raise _out_of_place(item)
+        if isinstance(item, Times | AsFits | InOne | Together | Spread):
+            _refuse_edges_inside(item.body)
+
+
+def _refuse_edges_inside(body: Body) -> None:
+    for item in items_of(body):
+        if isinstance(item, Spread | Underside):
+            raise _out_of_place(item)
+
+
+def _out_of_place(item: Spread | Underside) -> Fault:
+    what, why = (
+        ("`spread`", "takes all the places that are left, so it is the last item")
+        if isinstance(item, Spread)
+        else ("`underside`", "goes round the end of the chain once, so it is an item")
+    )
+    return fault("stray-word", f"{what} can't stand here", item.span, help=f"{what} {why} of the row itself")
 
 
 def not_yet(what: str, span: Span) -> Fault:

@@ -10,8 +10,11 @@ from .fabric import Blocked
 from .faults import Fault, fault, none_or_only, plural, said_place
 from .plan import (
     BracketStep,
+    SpreadStep,
     Step,
+    UndersideStep,
 )
+from .spread import even_lengths
 from .values import LARGEST
 
 if TYPE_CHECKING:
@@ -68,6 +71,56 @@ def nothing_ahead(walk: Walk, name: str, span: Span, barrier: str | None) -> Fau
         f"there is no {what} ahead in what {walk.before} left",
         span,
         facts={"wanted": name},
+    )
+
+
+def spread_too_close(walk: Walk, step: SpreadStep, wanted: int, left: int) -> Fault:
+    """Return the fault of items to be spread over fewer places than they use."""
+    return fault(
+        "uneven-spread",
+        f"these items use {plural(wanted, 'place')}, and there {'is' if left == 1 else 'are'} only {left} to "
+        "spread them over",
+        walk.shown_at(step),
+        notes=(f"{walk.before} gives {plural(walk.ground.places, 'place')}",),
+        help=f"leave {plural(wanted - left, 'stitch', 'stitches')} out, or spread them over {wanted} places "
+        "or more",
+        facts={"expected": wanted, "found": left},
+    )
+
+
+def spread_unevenly(walk: Walk, step: SpreadStep, wanted: int, left: int) -> Fault:
+    """Return the fault of more stitches than a maker can be told the places of, with gaps that differ."""
+    fewer, more = even_lengths(wanted, left, in_round=walk.in_round)
+    return fault(
+        "uneven-spread",
+        f"{wanted} stitches over {left} places have gaps that differ, "
+        "and that is too many to name the place of each",
+        walk.shown_at(step),
+        help=f"spread them over {fewer} or {more} places, or over fewer at a time with `[...] x 10`",
+        facts={"expected": wanted, "found": left, "fewer": fewer, "more": more},
+    )
+
+
+def no_underside(walk: Walk, step: UndersideStep) -> Fault:
+    """Return the fault of `underside` where no round goes along a foundation chain, or has been round it."""
+    return fault(
+        "no-underside",
+        f"{walk.row} has no other side of a chain to go on along",
+        walk.shown_at(step),
+        help="`underside` stands once, in round 1 of a piece of rounds that is started with a chain, such as "
+        "`start 12 ch`",
+    )
+
+
+def not_at_the_end(walk: Walk, step: UndersideStep, left: int) -> Fault:
+    """Return the fault of `underside` before the end of the chain."""
+    return fault(
+        "unworked-places",
+        f"{plural(left, 'chain')} of the first side {'is' if left == 1 else 'are'} left before the other "
+        "side begins",
+        walk.shown_at(step),
+        help="work, or `skip`, the first side to its end before `underside`",
+        facts={"expected": walk.ground.places, "found": walk.ground.places - left, "left": left},
     )
 
 

@@ -143,6 +143,21 @@ class LeaveStep:
 
 
 @dataclass(frozen=True, slots=True)
+class SpreadStep:
+    """Items laid evenly over all the places that are left."""
+
+    body: Steps
+    span: Span = field(default=NOWHERE, compare=False, repr=False)
+
+
+@dataclass(frozen=True, slots=True)
+class UndersideStep:
+    """Round the end of a foundation chain, to go on along its other side."""
+
+    span: Span = field(default=NOWHERE, compare=False, repr=False)
+
+
+@dataclass(frozen=True, slots=True)
 class SaidStep:
     """The author's own words, with what they use and make."""
 
@@ -176,6 +191,8 @@ Step = (
     | LeaveStep
     | SaidStep
     | MeshStep
+    | SpreadStep
+    | UndersideStep
 )
 Steps = tuple[Step, ...]
 

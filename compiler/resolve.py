@@ -40,7 +40,7 @@ from ..lang.syntax import (
 from ..lang.syntax import Label as RowLabel
 from .charts import charts_of, squares_of
 from .faults import Fault, HeldBack, fault, plural
-from .items import ALL_STITCHES, Alike, Items, not_yet
+from .items import ALL_STITCHES, Alike, Items, check_row, not_yet
 from .plan import (
     BracketStep,
     Charted,
@@ -54,6 +54,7 @@ from .plan import (
     Remark,
     RowPlan,
     SkipStep,
+    SpreadStep,
     StartPlan,
     Steps,
     StitchStep,
@@ -467,6 +468,7 @@ class _Resolver:
         settings = node.settings
         if settings.yarn is not None:
             self.items.check_yarn(settings.yarn, node.label.span)
+        check_row(body)
         self.items.set_colour(settings.stitch, node.label.span)
         self.items.charted = charted
         try:
@@ -731,7 +733,7 @@ def _first_stitch(steps: Steps) -> Stitch | None:
                 continue
             case StitchStep(stitch):
                 return stitch
-            case BracketStep(body) | GroupStep(body) | TogetherStep(body):
+            case BracketStep(body) | GroupStep(body) | TogetherStep(body) | SpreadStep(body):
                 return _first_stitch(body)
             case OwnStep(own):
                 return _first_stitch(own.body) if isinstance(own.body, tuple) else None

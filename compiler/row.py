@@ -32,6 +32,7 @@ from .plan import (
     PiecePlan,
     RowPlan,
     SkipStep,
+    SpreadStep,
     Step,
     Steps,
     StitchStep,
@@ -66,6 +67,9 @@ def count_row(
     opening, taken, edge_read = _opened(plan, ground, piece)
     walk = Walk(edge_read, said, before, Cursor(edge_read), accelerate=accelerate)
     walk.from_hook = taken if _is_bare(ground) else None
+    walk.in_round = piece.in_rounds
+    if piece.in_rounds and _is_bare(ground):
+        walk.chain = ground.places
     try:
         _check_opening(plan, opening, piece, ground, taken)
         if taken:
@@ -262,7 +266,7 @@ def _first_leaf(body: Steps) -> Step | None:
     """Return the first item that is not a bracket or a group."""
     for step in body:
         match step:
-            case BracketStep(inner) | GroupStep(inner) | TogetherStep(inner):
+            case BracketStep(inner) | GroupStep(inner) | TogetherStep(inner) | SpreadStep(inner):
                 return _first_leaf(inner)
             case OwnStep(stitch):
                 return _first_leaf(stitch.body) if isinstance(stitch.body, tuple) else stitch.body

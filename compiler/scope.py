@@ -19,6 +19,7 @@ from ..lang.syntax import (
     Let,
     Piece,
     Row,
+    Spread,
     Statement,
     StitchDefinition,
     Text,
@@ -246,7 +247,7 @@ def items_of(body: Body) -> Iterator[Item]:
     """Yield every item of a body, those inside brackets and parentheses too."""
     for item in body.items:
         yield item
-        if isinstance(item, Times | AsFits | InOne | Together):
+        if isinstance(item, Times | AsFits | InOne | Together | Spread):
             yield from items_of(item.body)
 
 

@@ -13,6 +13,7 @@ from .fabric import (
 from .makes import followed
 from .plan import (
     BracketStep,
+    GroupStep,
     SkipStep,
     Step,
     Target,
@@ -35,7 +36,7 @@ def first_worked(worked: tuple[Worked, ...]) -> Worked | None:
 def worked_inside(step: Step) -> Worked:
     """Return an item of a group as if it had been worked by itself."""
     count = getattr(step, "count", 1)
-    items = step.body if isinstance(step, BracketStep | TogetherStep) else ()
+    items = step.body if isinstance(step, BracketStep | TogetherStep | GroupStep) else ()
     body = tuple(worked_inside(each) for each in items)
     return Worked(step, count if isinstance(count, int) else 1, body=body)
 

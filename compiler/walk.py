@@ -18,6 +18,7 @@ from .fabric import (
     CHAIN,
     NOTHING,
     SPACE,
+    UNDERSIDE,
     Blocked,
     Chains,
     Cursor,
@@ -29,6 +30,7 @@ from .fabric import (
     Run,
     Segment,
     Segments,
+    edge,
     has_space,
     names,
     repeated,
@@ -56,13 +58,16 @@ from .plan import (
     OwnStitch,
     SaidStep,
     SkipStep,
+    SpreadStep,
     Step,
     Steps,
     StitchStep,
     Stop,
     Target,
     TogetherStep,
+    UndersideStep,
 )
+from .spread import MOST_NAMED, even_gap, spread_places
 from .turns import named_turns, places_of, with_cycles, with_turn, worked_inside
 
 MESH_WIDTH = 3
@@ -87,6 +92,9 @@ class Walk:
     cursor: Cursor
     from_hook: int | None = None
     """On single chains: how many lie between the hook and the cursor's first place; else None."""
+    in_round: bool = False
+    chain: int | None = None
+    """The chains of an unjoined foundation that a round goes along; else None."""
     accelerate: bool = True
     worked_into: bool = False
     """Whether a stitch of this row has been worked into a place yet, so that `same` means one."""
@@ -130,6 +138,10 @@ class Walk:
                 return self._leave(step)
             case MeshStep():
                 return self._mesh(step)
+            case SpreadStep():
+                return self._spread(step)
+            case UndersideStep():
+                return self._underside(step)
 
     # ---- stitches ----
 
@@ -456,6 +468,30 @@ class Walk:
                 facts={"left": left},
             )
         return self.cursor.take(self.cursor.remaining, stitches_only=False)
+
+    # ---- the whole of an edge ----
+
+    def _spread(self, step: SpreadStep) -> Worked:
+        wanted, left = spread_places(step.body), self.cursor.remaining
+        if wanted > left:
+            raise misfits.spread_too_close(self, step, wanted, left)
+        if wanted > MOST_NAMED and even_gap(wanted, left, in_round=self.in_round) is None:
+            raise misfits.spread_unevenly(self, step, wanted, left)
+        used = self._take(left, step, stitches_only=True)
+        self.worked_into = self.worked_into or bool(wanted)
+        inside = tuple(worked_inside(each) for each in step.body)
+        return Worked(step, left, used=used, made=group_made(step.body), body=inside, to_last=True)
+
+    def _underside(self, step: UndersideStep) -> Worked:
+        if self.chain is None:
+            raise misfits.no_underside(self, step)
+        if self.cursor.remaining:
+            raise misfits.not_at_the_end(self, step, self.cursor.remaining)
+        many = self.chain - 1
+        self.ground = edge((Run(Place(UNDERSIDE), many),) if many else ())
+        self.cursor = Cursor(self.ground)
+        self.before, self.from_hook, self.chain = "the other side of the chain", None, None
+        return Worked(step, many)
 
     # ---- skips and stops ----
 

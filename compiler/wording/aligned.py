@@ -7,9 +7,19 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from ..counted import Worked
-from ..fabric import CHAIN, SPACE, Named, Repeat, Run, Segments, repeated
-from ..plan import BracketStep, ChainStep, GroupStep, Step, StitchStep
+from ..fabric import ALONG, CHAIN, LOOP, ROW_END, SPACE, UNDERSIDE, Named, Repeat, Run, Segments, repeated
+from ..plan import BracketStep, ChainStep, GroupStep, SpreadStep, Step, StitchStep
 from .phrases import Numbers
+
+PLACE_NOUNS = {
+    SPACE: "space",
+    CHAIN: "chain",
+    UNDERSIDE: "chain",
+    ROW_END: "row end",
+    LOOP: "loop",
+    ALONG: "place",
+}
+"""What kinds of place are called; all others are stitches."""
 
 PLAIN_FAMILIES = frozenset({"plain", "post", "slip"})
 
@@ -131,6 +141,9 @@ def peel(worked: tuple[Worked, ...]) -> Peeled | None:
             left = (replace(first, body=inner.worked, passed=()),) if inner.worked else ()
             more = inner.chains if not inner.worked else 0
             return Peeled((*left, *rest), inner.stitch, True, bool(left), more)
+        case SpreadStep():
+            inner = peel(first.body)
+            return inner and replace(inner, worked=(replace(first, body=inner.worked),), same_place=False)
         case StitchStep(stitch) as step:
             if stitch.family not in PLAIN_FAMILIES:
                 others = (replace(first, count=first.count - 1, passed=()),) if first.count > 1 else ()
@@ -198,7 +211,7 @@ def runs(parts: Segments, most: int = 8) -> list[tuple[str, int, int]] | None:
     for part in parts:
         match part:
             case Run(place, count):
-                noun = {SPACE: "space", CHAIN: "chain"}.get(place.kind, "stitch")
+                noun = PLACE_NOUNS.get(place.kind, "stitch")
                 if out and out[-1][:2] == (noun, place.chains):
                     out[-1] = (noun, place.chains, out[-1][2] + count)
                 else:

@@ -17,13 +17,16 @@ from ..plan import (
     OwnStep,
     SaidStep,
     SkipStep,
+    SpreadStep,
     StitchStep,
     TogetherStep,
+    UndersideStep,
 )
 from .aligned import Across
 from .colours import gathered, yarns_said
 from .phrases import Numbers, Voice, article, listed, sized
 from .places import Where, any_noun, each_of, into, left, noun, passed, place_name, rest_left, skipped
+from .spreading import spread_out
 
 NOUN_FAMILIES = frozenset({"bobble", "cluster", "puff", "popcorn", "shell"})
 """Stitches that are spoken of as things: one works *a* bobble."""
@@ -67,6 +70,10 @@ def item_phrases(voice: Voice, item: Across, where: Where) -> list[str]:
             phrase = f"{_own(voice, item, step, where)}{yarns_said(item)}"
         case SaidStep():
             phrase = _said(voice, item, step)
+        case SpreadStep():
+            phrase = spread_out(voice, item, where, lambda leaf: _spread_item(voice, leaf, where))
+        case UndersideStep():
+            phrase = f"continue along {voice.the('other')} side of {voice.the('foundation')} {voice.chain}"
     return [*passed(voice, item, where), phrase, *rest_left(voice, item)]
 
 
@@ -214,6 +221,22 @@ def listed_inside(voice: Voice, worked: list[Across], where: Where) -> str:
             case _:
                 words += item_phrases(voice, item, where)
     return ", ".join(words)
+
+
+def _spread_item(voice: Voice, leaf: Across, where: Where) -> str:
+    """Return one item of those spread over an edge, without its place."""
+    step = leaf.step
+    match step:
+        case StitchStep(stitch, mark=mark) if stitch.makes and not closes_picot(step):
+            words = stitch_words(voice, step, leaf.count) + _marking(mark, "stitch")
+            words = f"with yarn {step.yarn}, {words}" if step.yarn else words
+            return f"{words} {voice.loop(step.loop, row=True)}" if step.loop else words
+        case GroupStep(mark=mark):
+            return f"({listed_inside(voice, leaf.body, where)}){_marking(mark, 'stitches')}"
+        case OwnStep():
+            return listed_inside(voice, [leaf], where)
+        case _:
+            return item_phrases(voice, leaf, where)[-1]
 
 
 # ---- authors' own ------------------------------------------------------------------------------------------

@@ -15,6 +15,8 @@ NOUNS = {
     "chain": ("chain", "chains", "ch", "ch"),
     "space": ("chain space", "chain spaces", "ch-sp", "ch-sps"),
     "place": ("place", "places", "place", "places"),
+    "row end": ("row end", "row ends", "row end", "row ends"),
+    "loop": ("loop", "loops", "loop", "loops"),
 }
 """Singular and plural, written out and short."""
 
@@ -48,7 +50,7 @@ class Voice:
     def noun(self, name: str, count: Numbers) -> str:
         """Return `stitch` or `stitches`, or their short forms."""
         one, many, short_one, short_many = NOUNS[name]
-        if self.full or name == "place":
+        if self.full or one == short_one:
             return one if set(count) == {1} else many
         short = short_one if set(count) == {1} else short_many
         self.short_words.setdefault(short, one if set(count) == {1} else many)

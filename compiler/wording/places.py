@@ -9,7 +9,7 @@ from ...lang.stitches import vocabulary
 from ..counted import Worked
 from ..fabric import CHAIN, SPACE, Place, Run, Segments, places
 from ..plan import BracketStep, SkipStep, StitchStep, Target
-from .aligned import Across, runs
+from .aligned import PLACE_NOUNS, Across, runs
 from .phrases import Numbers, Voice, listed, ordinal, sized
 
 
@@ -57,9 +57,7 @@ def sorts(parts: Segments) -> frozenset[Place]:
 
 def kinds_of(parts: Segments) -> set[str]:
     """Return the nouns of the places among segments: `stitch`, `chain`, `space`."""
-    return {
-        "chain" if place.kind == CHAIN else "space" if place.is_space else "stitch" for place in sorts(parts)
-    }
+    return {PLACE_NOUNS.get(place.kind, "stitch") for place in sorts(parts)}
 
 
 def kinds_used(item: Across) -> set[str]:
@@ -72,7 +70,10 @@ def noun(voice: Voice, item: Across, count: Numbers) -> str:
     kinds = kinds_used(item)
     if kinds == {"chain", "stitch"}:
         return f"{voice.noun('chain', count)} and {voice.noun('stitch', count)}"
-    return voice.noun("chain" if kinds == {"chain"} else "stitch", count)
+    of_edges = kinds & {"chain", "row end", "loop", "place"}
+    if not of_edges:
+        return voice.noun("stitch", count)
+    return voice.noun(kinds.pop() if len(kinds) == 1 else "place", count)
 
 
 def any_noun(voice: Voice, item: Across, count: Numbers) -> str:
@@ -108,6 +109,8 @@ def place_name(voice: Voice, item: Across) -> str:
             return voice.noun("stitch", (1,))
         case kinds if kinds == {"chain"}:
             return voice.chain
+        case kinds if len(kinds) == 1:
+            return voice.noun(kinds.pop(), (1,))
     return ""
 
 
