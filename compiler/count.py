@@ -81,8 +81,13 @@ def count(plan: PatternPlan, memo: Memo | None = None, *, accelerate: bool = Tru
     `memo` is handed from size to size. Without `accelerate` every turn of every bracket is walked.
     """
     memo = {} if memo is None else memo
-    pieces, diagnostics = [], list(plan.diagnostics)
+    pieces: list[CountedPiece] = []
+    diagnostics = list(plan.diagnostics)
     for piece in plan.pieces:
+        if piece.again is not None:
+            like = pieces[piece.again.index]
+            pieces.append(replace(like, plan=piece))
+            continue
         counted, found = _count_piece(piece, memo, accelerate)
         pieces.append(counted)
         diagnostics += found
@@ -94,6 +99,8 @@ def count(plan: PatternPlan, memo: Memo | None = None, *, accelerate: bool = Tru
 def _count_piece(plan: PiecePlan, memo: Memo, accelerate: bool) -> tuple[CountedPiece, Sequence[Diagnostic]]:
     ground, start_count, said = _ground(plan)
     state = _PieceCount(plan, ground, memo, accelerate, before=said)
+    if plan.fastened_off:
+        state.side_of_odd = "rs"
     for part in plan.parts:
         if isinstance(part, Remark):
             state.parts.append(part)
@@ -388,7 +395,9 @@ def _check_side(stretch: Stretch, plan: RowPlan, state: _PieceCount) -> None:
         return
     faces = "right" if other == "rs" else "wrong"
     turned = (
-        f"the work is turned after each {plan.unit}" if state.plan.turns else "these rounds are not turned"
+        f"the work is turned after each {plan.unit}"
+        if state.plan.turns
+        else f"these {plan.unit}s are not turned"
     )
     state.diagnostics.append(
         Diagnostic(

@@ -308,6 +308,17 @@ class StartPlan:
 
 
 @dataclass(frozen=True, slots=True)
+class AgainPlan:
+    """A piece whose rows are those of another."""
+
+    index: int
+    """Of the piece that has the rows, among all pieces."""
+    mirrored: bool
+    remarks: tuple[Remark, ...] = ()
+    """The piece's own prose."""
+
+
+@dataclass(frozen=True, slots=True)
 class PiecePlan:
     """One piece in one size."""
 
@@ -318,11 +329,23 @@ class PiecePlan:
     make: int = 1
     yarns: tuple[str, ...] = ()
     """The yarns that its rows are worked with, in the order they come, colours within a row left out."""
+    again: AgainPlan | None = None
+    """The piece that it is worked like, if it has no rows of its own."""
+
+    @property
+    def title(self) -> str:
+        """What the published pattern calls it."""
+        return self.node.title or self.node.name.replace("_", " ")
 
     @property
     def in_rounds(self) -> bool:
         """Whether it is worked in rounds."""
-        return self.node.manner != "turned rows"
+        return not self.node.manner.endswith("rows")
+
+    @property
+    def fastened_off(self) -> bool:
+        """Whether the yarn is cut after each row and joined again at the beginning of that row."""
+        return self.node.manner == "right-side rows"
 
     @property
     def turns(self) -> bool:

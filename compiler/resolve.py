@@ -18,6 +18,7 @@ from ..lang.source import Span
 from ..lang.statements import cut
 from ..lang.stitches import Stitch
 from ..lang.syntax import (
+    Again,
     Body,
     ChartRow,
     Gauge,
@@ -42,6 +43,7 @@ from .charts import charts_of, squares_of
 from .faults import Fault, HeldBack, fault, plural
 from .items import ALL_STITCHES, Alike, Items, check_row, not_yet
 from .plan import (
+    AgainPlan,
     BracketStep,
     Charted,
     CheckedTotal,
@@ -96,6 +98,8 @@ class _PieceState:
         if number % 2 or not self.node.manner.startswith("turned"):
             return self.odd_side
         return {"rs": "ws", "ws": "rs"}[self.odd_side]
+
+    again: AgainPlan | None = None
 
     def add(self, stretch: Stretch) -> None:
         """Take in the next rows."""
@@ -167,6 +171,10 @@ class _Resolver:
             case Piece():
                 self._finish_piece()
                 self._begin_piece(statement.node, statement)
+            case Start(span=span) if self._is_complete(span, statement, "`start`"):
+                pass
+            case Row(label=label) if self._is_complete(label.span, statement, "rows"):
+                pass
             case Start():
                 self._guarded(statement, self._start)
             case Row():
@@ -216,18 +224,84 @@ class _Resolver:
         first_yarn = next(iter(self.scope.yarns), None)
         yarn = None if first_yarn is None else self.scope.yarn(first_yarn)
         self.piece = _PieceState(node, statement.start, make, yarn=yarn)
+        if node.again is not None:
+            try:
+                self._begin_again(node, node.again, self.piece)
+            except Fault as found:
+                self._report(found, statement.start)
+
+    def _begin_again(self, node: Piece, again: Again, piece: _PieceState) -> None:
+        """Give a piece that is worked like another the rows of that one."""
+        piece.start_failed = True
+        index = self._piece_index(again.name, again.span)
+        like = self.pieces[index]
+        if again.edge is not None or again.ratio is not None:
+            raise not_yet("`as` on another edge", again.span)
+        mirrored = again.mirrored
+        if like.again is not None:
+            index, mirrored = like.again.index, mirrored != like.again.mirrored
+            like = self.pieces[index]
+        if again.mirrored and not like.turns:
+            raise fault(
+                "no-mirror",
+                f"{like.node.name} is worked with one side facing all the time: there is no other way round",
+                again.span,
+                help="leave `mirrored` out, or write rows of its own for this piece",
+            )
+        piece.node = replace(
+            like.node,
+            name=node.name,
+            title=node.title,
+            make=node.make,
+            again=again,
+            span=node.span,
+            name_span=node.name_span,
+        )
+        piece.start = like.start
+        piece.again = AgainPlan(index, mirrored)
+
+    def _piece_index(self, name: str, span: Span) -> int:
+        """Return where the piece of that name stands. Raise a fault if it does not stand above."""
+        key = name.casefold()
+        for index, plan in enumerate(self.pieces):
+            if plan.node.name.casefold() == key:
+                return index
+        below = key in self.scope.pieces
+        if self.piece is not None and self.piece.node.name.casefold() == key:
+            raise fault("unknown-piece", f"{name} is this piece itself", span, help="name a piece above")
+        raise fault(
+            "unknown-piece",
+            f"piece {name} stands below this line" if below else f"there is no piece {name}",
+            span,
+            help="name a piece that stands above" if not below else "move this line below that piece",
+        )
+
+    def _is_complete(self, span: Span, statement: Statement, what: str) -> bool:
+        """Report what stands under a piece that takes all its rows from another."""
+        if self.piece is None or self.piece.node.again is None:
+            return False
+        name = self.piece.node.name
+        self.diagnostics.append(
+            Diagnostic(
+                "out-of-order",
+                f"{name} is worked as {self.piece.node.again.name}, so no {what} can stand under it",
+                span.shifted(statement.start),
+                help=f"take them out, or begin `piece {name}` with a manner such as `turned rows`",
+            )
+        )
+        return True
 
     def _finish_piece(self) -> None:
         piece = self.piece
         if piece is None:
             return
-        if piece.start is None and not piece.start_failed and piece.parts:
+        if piece.start is None and not piece.start_failed and piece.parts and piece.node.again is None:
             self._report_missing_start(piece)
-        self.pieces.append(
-            PiecePlan(
-                piece.node, piece.offset, piece.start, tuple(piece.parts), piece.make, tuple(piece.yarns)
-            )
-        )
+        parts, again, yarns = tuple(piece.parts), piece.again, tuple(piece.yarns)
+        if again is not None:
+            again = replace(again, remarks=tuple(each for each in parts if isinstance(each, Remark)))
+            parts, yarns = self.pieces[again.index].parts, self.pieces[again.index].yarns
+        self.pieces.append(PiecePlan(piece.node, piece.offset, piece.start, parts, piece.make, yarns, again))
         self.piece = None
 
     def _report_missing_start(self, piece: _PieceState) -> None:
@@ -330,7 +404,7 @@ class _Resolver:
     def _check_unit(self, node: Row, statement: Statement, piece: _PieceState) -> None:
         """Report a round in a piece of rows, and the other way round."""
         label = node.label
-        unit = "row" if piece.node.manner == "turned rows" else "round"
+        unit = "row" if piece.node.manner.endswith("rows") else "round"
         if label.unit == unit:
             return
         span = label.span.shifted(statement.start)

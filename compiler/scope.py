@@ -167,8 +167,6 @@ def _take(
         case Piece(name=name, name_span=span):
             if (first := found.pieces.get(name.casefold())) is not None:
                 found.diagnostics.append(_twice(f"piece `{name}`", statement, first, span))
-            elif name.casefold() in EDGE_NAMES:
-                found.diagnostics.append(_reserved(name, span, statement.start, "an edge of a piece"))
             found.pieces.setdefault(name.casefold(), statement)
         case Row(content=Body() as body):
             _add_marks(statement, body, found)

@@ -6,6 +6,7 @@ No tree of lark's own is ever made. Spans are taken from the tokens, so they are
 from __future__ import annotations
 
 import unicodedata
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
@@ -145,6 +146,8 @@ _SETTING_NAMES = {
     "turning_chain": "the turning chain",
     "below": "`below`",
     "make": "`make`",
+    "mirrored": "`mirrored`",
+    "ratio": "the ratio",
 }
 
 
@@ -242,6 +245,33 @@ class Builder:
             **chosen,
         )
 
+    def piece_again(self, c: Children) -> s.Piece:
+        _, name, title, again, *options = c
+        chosen = _once(options)
+        again = replace(again, mirrored=chosen.pop("mirrored", False), ratio=chosen.pop("ratio", None))
+        return s.Piece(
+            _name(name),
+            "",
+            title and _words(title),
+            again=again,
+            span=Span(c[0].start_pos, _end(c[-1])),
+            name_span=_span(name, name),
+            **chosen,
+        )
+
+    def again(self, c: Children) -> s.Again:
+        return s.Again(_name(c[0]), span=_span(c[0], c[0]))
+
+    def again_on(self, c: Children) -> s.Again:
+        name, _, edge = c
+        return s.Again(_name(name), edge, span=_between(c))
+
+    def ratio(self, c: Children) -> _Said:
+        return _Said("ratio", (_int(c[0]), _int(c[1])), c[0].start_pos, c[1].end_pos)
+
+    def mirrored(self, c: Children) -> _Said:
+        return _Said("mirrored", True, c[0].start_pos, c[0].end_pos)
+
     def make(self, c: Children) -> _Said:
         return _Said("make", c[0], c[0].span.start, c[0].span.end)
 
@@ -258,7 +288,7 @@ class Builder:
     def option(self, c: Children) -> _Said:
         return c[0]  # type: ignore[no-any-return]
 
-    setting = option
+    setting = again_option = option
 
     def start_stitches(self, c: Children) -> s.Start:
         _, count, name, joined = c

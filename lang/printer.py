@@ -97,7 +97,12 @@ def _one_line(
 
 def _piece(piece: s.Piece) -> str:
     title = "" if piece.title is None else f" {_quoted(piece.title)}"
-    options = [piece.manner]
+    options = [piece.manner if piece.again is None else _again(piece.again)]
+    if piece.again is not None:
+        if piece.again.ratio is not None:
+            options.append(_ratio(piece.again.ratio))
+        if piece.again.mirrored:
+            options.append("mirrored")
     if piece.make is not None:
         options.append(f"make {_count(piece.make)}")
     if piece.loop:
@@ -107,6 +112,14 @@ def _piece(piece: s.Piece) -> str:
     if piece.chains_count:
         options.append("chains count")
     return f"piece {piece.name}{title}, {', '.join(options)}"
+
+
+def _again(again: s.Again) -> str:
+    return f"as {again.name}" if again.edge is None else f"as {again.name} on {_edge(again.edge)}"
+
+
+def _ratio(ratio: tuple[int, int]) -> str:
+    return f"{ratio[0]} for {ratio[1]}"
 
 
 def _start(start: s.Start) -> str:

@@ -69,7 +69,7 @@ SLIPS = (
         "stray-word",
         r"\Apiece\s+<W>(?:\s*\"[^\"]*\")?\s*\Z",
         "the piece does not say how it is worked",
-        "add `, turned rows`, `, joined rounds`, `, turned rounds` or `, spiral rounds`",
+        "add `, turned rows`, `, right-side rows`, `, joined rounds`, `, turned rounds` or `, spiral rounds`",
     ),
     Slip(
         "stray-word",

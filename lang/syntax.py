@@ -467,17 +467,33 @@ class TurningChainFor:
 
 
 @dataclass(frozen=True, slots=True)
+class Again:
+    """`as Left on right of Hat, mirrored`: another piece worked once more."""
+
+    name: str
+    """The piece it is worked like."""
+    edge: EdgeName | None = None
+    """The edge it is begun on, where that is another one."""
+    ratio: tuple[int, int] | None = None
+    mirrored: bool = False
+    """With the other side facing in each row."""
+    span: Span = _span()
+
+
+@dataclass(frozen=True, slots=True)
 class Piece:
-    """`piece Band "The band", turned rows, blo`."""
+    """`piece Band "The band", turned rows, blo`, or `piece Right, as Left, mirrored`."""
 
     name: str
     manner: str
-    """`turned rows`, `joined rounds`, `turned rounds` or `spiral rounds`."""
+    """`turned rows`, `right-side rows`, `joined rounds`, `turned rounds` or `spiral rounds`; empty for a
+    piece that is worked like another."""
     title: str | None = None
     make: Value | None = None
     loop: str | None = None
     chains_count: bool = False
     turning_chains: tuple[TurningChainFor, ...] = ()
+    again: Again | None = None
     span: Span = _span()
     name_span: Span = _span()
 

@@ -17,12 +17,14 @@ def document(analysis: Analysis, dialect: str, words: str) -> Document:
     anchors: set[str] = set()
     for index, piece in enumerate(patterns[0].pieces):
         anchor = _anchor(piece.plan.node.name, anchors)
+        again = piece.plan.again
         sections.append(
             section(
                 voice,
                 [pattern.pieces[index] for pattern in patterns],
                 analysis.scope.sizes,
                 anchor,
+                like=[pattern.pieces[again.index] for pattern in patterns] if again is not None else (),
                 several_yarns=len(analysis.scope.yarns) > 1,
             )
         )

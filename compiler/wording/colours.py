@@ -88,6 +88,8 @@ def yarns_said(item: Across, *, inside: bool = False) -> str:
 
 def change_after(pieces: Sequence[CountedPiece], index: int) -> str:
     """Return what is done with the yarns after the rows of one statement; empty if the yarn stays."""
+    if pieces[0].plan.fastened_off:
+        return ""
     found = [change for piece in pieces if (change := _change(piece, index)) is not None]
     if not found or len({(change.old, change.new) for change in found}) > 1:
         return ""

@@ -204,6 +204,11 @@ def _notes(analysis: Analysis) -> Iterator[str]:
     ):
         yield "A turning chain of 1 does not count as a stitch: work the next stitch into the first place."
     yield from colours.notes([piece for pattern in analysis.patterns for piece in pattern.pieces])
+    if any(opening.manner == "counts" and plan.fastened_off for opening, _, plan in openings):
+        yield (
+            "Where a chain at the beginning of a row counts as a stitch, it is the first of those given at "
+            "the end of the row, and the row after is joined in the top of it."
+        )
     if any(opening.manner == "counts" and plan.turns for opening, _, plan in openings):
         yield (
             "Where a turning chain counts as a stitch, it is one of those given at the end of the row, "

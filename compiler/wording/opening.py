@@ -24,7 +24,7 @@ def opened(
 ) -> tuple[list[str], list[str], list[Across]]:
     """Return how a row opens, phrases of items that open it, and the items that follow."""
     first = present(rows)
-    way = _way_to_first(voice, first, plan)
+    way = [*_joined_anew(voice, first, plan, where.says_yarn), *_way_to_first(voice, first, plan)]
     opening = first.opening
     if opening is not None and opening.manner == "counts":
         peeled = [peel(parted(row.worked)) if row is not None else None for row in rows]
@@ -153,6 +153,25 @@ def _rest_of(voice: Voice, stitch: Stitch, base: Stitch, first: CountedRow) -> s
     return f"work {voice.the('rest of')} {article(name)} {name} in {where}"
 
 
+def is_joined_anew(row: CountedRow, plan: PiecePlan) -> bool:
+    """Tell whether the yarn has to be joined before a row: it was cut, or never there."""
+    if not plan.fastened_off or plan.start is None:
+        return False
+    return row.number > 1 or plan.start.kind not in ("chain", "joined chain", "for", "ring", "edge")
+
+
+def _joined_anew(voice: Voice, row: CountedRow, plan: PiecePlan, says_yarn: bool) -> list[str]:
+    if not is_joined_anew(row, plan):
+        return []
+    facing = f"with {voice.the(voice.word('right side', 'RS'))} facing"
+    yarn = f"yarn {row.plan.yarn}" if says_yarn and row.plan.yarn else voice.the("yarn")
+    first = row.before.parts[0] if row.before.parts else None
+    while first is not None and type(first) is not Run:
+        first = first.parts[0]  # type: ignore[union-attr]
+    noun = "space" if first is not None and first.place.is_space else "stitch"
+    return [facing, f"join {yarn} in {voice.the(f'first {voice.noun(noun, (1,))}')}"]
+
+
 def _way_to_first(voice: Voice, row: CountedRow, plan: PiecePlan) -> list[str]:
     """Return the slip stitches from the join to a round's first place, if any are needed."""
     # The join stands in a stitch: where the round turns back, a space met first still lies ahead.
@@ -196,9 +215,11 @@ def joining(voice: Voice) -> str:
     return f"join with {'a ' if voice.full else ''}{slip_stitch(voice)}"
 
 
-def row_sentence(voice: Voice, row: CountedRow, where: Where, lead: list[str], phrases: list[str]) -> str:
+def row_sentence(
+    voice: Voice, row: CountedRow, where: Where, lead: list[str], phrases: list[str], plan: PiecePlan
+) -> str:
     """Return a row as sentences: its yarn is named first, its loop after the turning chain."""
-    if where.says_yarn and row.plan.yarn:
+    if where.says_yarn and row.plan.yarn and not is_joined_anew(row, plan):
         lead = [f"with yarn {row.plan.yarn}", *lead]
     if where.loop is None:
         return sentence(", ".join([*lead, *phrases])) if lead or phrases else ""
@@ -211,6 +232,8 @@ def closing(voice: Voice, row: CountedRow, plan: PiecePlan) -> str:
     match plan.node.manner:
         case "turned rows":
             return "Turn."
+        case "right-side rows":
+            return "Fasten off."
         case "spiral rounds":
             return ""
         case manner:

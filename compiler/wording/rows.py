@@ -46,7 +46,7 @@ def row_text(voice: Voice, rows: Sized, plan: PiecePlan) -> tuple[str, str]:
         else:
             phrases += item_phrases(voice, item, replace(where, whole_row=alone))
         where = replace(where, last_place=place_name(voice, item) or where.last_place)
-    return row_sentence(voice, first, where, lead, phrases), closing(voice, first, plan)
+    return row_sentence(voice, first, where, lead, phrases, plan), closing(voice, first, plan)
 
 
 def _names(parts: Segments) -> tuple[Mapping[str, int], frozenset[str]]:

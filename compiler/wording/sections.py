@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from ...lang.syntax import RepeatRows, Text
 from ..counted import Block, CountedPiece, CountedRow
 from ..document import Prose, RowText, Section
-from ..plan import PiecePlan, Remark
+from ..plan import AgainPlan, PiecePlan, Remark
 from .aligned import runs, shape
 from .colours import change_after
 from .opening import joining
@@ -42,10 +42,16 @@ def section(
     sizes: Sequence[str],
     anchor: str,
     *,
+    like: Sequence[CountedPiece] = (),
     several_yarns: bool = False,
 ) -> Section:
-    """Return a piece, all sizes together; with `several_yarns` it says with which of them it begins."""
+    """Return a piece, all sizes together; with `several_yarns` it says with which of them it begins.
+
+    `like` is the piece that it is worked like, if it is.
+    """
     plan = pieces[0].plan
+    if plan.again is not None:
+        return Section(plan.title, anchor, tuple(_again(pieces, plan.again, like)))
     entries: list[RowText | Prose] = [Prose("start", text) for text in _start(voice, pieces, several_yarns)]
     waiting: list[_Entry] = []
     blocks_at = [index for index, part in enumerate(pieces[0].parts) if isinstance(part, Block)]
@@ -62,12 +68,35 @@ def section(
         if waiting and (change := change_after(pieces, index)):
             waiting[-1] = replace(waiting[-1], after=change)
     entries += _printed(waiting, anchor, last=True)
-    return Section(plan.node.title or plan.node.name.replace("_", " "), anchor, tuple(entries))
+    return Section(plan.title, anchor, tuple(entries))
 
 
 def prose(node: Text) -> Prose:
     """Return a paragraph of the author's."""
     return Prose(node.key, " ".join(node.lines))
+
+
+def _again(pieces: Sequence[CountedPiece], again: AgainPlan, like: Sequence[CountedPiece]) -> Iterator[Prose]:
+    """Yield what is said of a piece that is worked like another."""
+    title = like[0].plan.title
+    make = tuple(piece.plan.make for piece in pieces)
+    if set(make) != {1}:
+        yield Prose("start", f"Make {sized(make)}.")
+    yield Prose("start", sentence(f"work as for {title}{_mirrored(like, title) if again.mirrored else ''}"))
+    for remark in again.remarks:
+        if remark.node.key != "finish":
+            yield prose(remark.node)
+
+
+def _mirrored(like: Sequence[CountedPiece], title: str) -> str:
+    """Return how the mirror image of a piece is worked: the same rows, seen from the other side."""
+    unit = "round" if like[0].plan.in_rounds else "row"
+    sides = {part.stretch.node.settings.side for part in like[0].parts if isinstance(part, Block)} - {None}
+    read = ' Read "right side" for "wrong side" in the labels, and the other way round.' if sides else ""
+    return (
+        f", with the same stitches and counts, but with the other side of the work facing you: each {unit} "
+        f"that shows the right side in {title} shows the wrong side here. This makes the mirror image.{read}"
+    )
 
 
 def _start(voice: Voice, pieces: Sequence[CountedPiece], several_yarns: bool) -> Iterator[str]:
@@ -96,6 +125,8 @@ def _start(voice: Voice, pieces: Sequence[CountedPiece], several_yarns: bool) ->
                 f" and {joining(voice)} in {voice.the('first')} of them" if "joined" in start.kind else ""
             )
             yield sentence(f"{yarn}work {voice.stitches_of(start.stitch, count)}{joined}")
+    if pieces[0].plan.fastened_off and "stitches" in start.kind:
+        yield "Fasten off."
     if pieces[0].plan.node.manner == "spiral rounds":
         yield (
             "Work in a continuous spiral: do not join the rounds. Place a marker in the first stitch of each "

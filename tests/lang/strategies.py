@@ -210,13 +210,23 @@ def _piece_chains(
 pieces = st.builds(
     s.Piece,
     names,
-    st.sampled_from(["turned rows", "joined rounds", "turned rounds", "spiral rounds"]),
+    st.sampled_from(["turned rows", "right-side rows", "joined rounds", "turned rounds", "spiral rounds"]),
     st.none() | quoted,
     st.none() | counts,
     loops,
     st.booleans(),
     st.builds(
         _piece_chains, st.none() | turning_chains, st.lists(st.tuples(names, turning_chains), max_size=2)
+    ),
+)
+agains = st.builds(
+    s.Piece,
+    names,
+    st.just(""),
+    st.none() | quoted,
+    st.none() | counts,
+    again=st.builds(
+        s.Again, names, st.none() | edges, st.none() | st.tuples(integers, integers), st.booleans()
     ),
 )
 nodes: st.SearchStrategy[s.Node] = st.one_of(
@@ -230,6 +240,7 @@ nodes: st.SearchStrategy[s.Node] = st.one_of(
     stitches,
     charts,
     pieces,
+    agains,
     starts,
     st.builds(s.Seam, edges, edges),
 )

@@ -171,8 +171,8 @@ def patterns(draw: st.DrawFn) -> str:
         return corners(draw)
     sizes = draw(st.sampled_from(((), ("small", "large"))))
     widths = [draw(st.integers(8, 30)) for _ in sizes or (1,)]
-    way = draw(st.sampled_from(("turned rows", "joined rounds", "spiral rounds")))
-    unit = "row" if way == "turned rows" else "round"
+    way = draw(st.sampled_from(("turned rows", "right-side rows", "joined rounds", "spiral rounds")))
+    unit = "row" if way.endswith("rows") else "round"
     head = ["turnchain 1, US", "pattern Made up", 'stitch shell: 5 dc in st "a shell"']
     if sizes:
         head.append(f"sizes {', '.join(sizes)}")
@@ -181,11 +181,11 @@ def patterns(draw: st.DrawFn) -> str:
     start = "start ring" if unit == "round" else f"start for {by_size(widths)}"
     lines = [f"{unit} 1: {ground}"]
     edges: tuple[Edge, ...] = tuple(["sc"] * width for width in widths)
-    if draw(st.booleans()):
+    if way != "right-side rows" and draw(st.booleans()):
         rows, edges = filet(draw, unit, 2, edges)
         lines += rows
     for _ in range(draw(st.integers(1, 6))):
-        edges = tuple(edge[::-1] for edge in edges) if unit == "row" else edges
+        edges = tuple(edge[::-1] for edge in edges) if way == "turned rows" else edges
         stitch = draw(st.sampled_from(("sc", "hdc", "dc", "tr")))
         open_work = any(each in edges[0] for each in (SPACE, MARKED))
         line = (open_rows if open_work else plain_rows)(draw, stitch, edges)

@@ -26,6 +26,9 @@ class Page:
 
 
 ROW = re.compile(r"(?:Next )?(?:\d+ \([\d, ]+\) |\d+ )?(?:Row|Round|row|round)s?\b[^:]*: ")
+AS_ANOTHER = re.compile(
+    r"Work as for (?P<title>.+?)(?:\.|, with the same stitches and counts, but with the other side .+)$"
+)
 
 
 def _sections(text: str) -> tuple[Section, ...]:
@@ -70,5 +73,9 @@ def page_of(text: str) -> Page:
         tuple(line[2:] for line in by_title["Notes"].lines if line.startswith("- "))
         if "Notes" in by_title
         else (),
-        tuple(section for section in sections if any(ROW.match(line) for line in section.lines)),
+        tuple(
+            section
+            for section in sections
+            if any(ROW.match(line) or AS_ANOTHER.match(line) for line in section.lines)
+        ),
     )

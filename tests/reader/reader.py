@@ -9,7 +9,7 @@ import re
 from dataclasses import dataclass
 
 from .hook import Hook, Made, full_words, items_of
-from .page import ROW, Page, page_of
+from .page import AS_ANOTHER, ROW, Page, page_of
 from .words import Begin, Chain, FromHook, Item, ReadingError, Repeat, Stitch, Work
 
 
@@ -37,6 +37,10 @@ class RowSentence:
     turn: bool
     join: str | None
     unit: str
+    anew: str | None = None
+    """Where the yarn is joined anew, if it is."""
+    cut: bool = False
+    """Whether the yarn is fastened off after it."""
 
 
 HEADING = re.compile(
@@ -53,6 +57,10 @@ AFTER = re.compile(
     r" After (?:(?:row|round) \d+|the last of these (?:row|round)s), "
     r"(?:(?:cut|leave) yarn \w+(?: at the edge until (?:(?:row|round) \d+|it is wanted again))? and )?"
     r"(?:join yarn \w+|take up yarn \w+ again)\.$"
+)
+ANEW = re.compile(
+    r"With (?:the )?right side facing, join (?:the )?yarn(?: (?P<yarn>\w+))? in (?:the )?first "
+    r"(?P<place>stitch|chain space), (?P<rest>.+)"
 )
 JOIN = re.compile(
     r"\.? Join with (?:a )?slip stitch in (?:the )?(first stitch|top of (?:the )?beginning chain)\.$"
@@ -78,10 +86,18 @@ def read(text: str) -> tuple[PieceRead, ...]:
     """
     page = page_of(text)
     sizes = page.sizes or ("",)
-    return tuple(
-        PieceRead(piece.title, {size: _Maker(page, size).piece(piece.lines) for size in sizes})
-        for piece in page.pieces
-    )
+    pieces: dict[str, PieceRead] = {}
+    for piece in page.pieces:
+        as_another = [found for line in piece.lines if (found := AS_ANOTHER.match(line))]
+        if as_another:
+            title = as_another[0]["title"]
+            if title not in pieces:
+                raise ReadingError(f"there is no piece {title} above", as_another[0][0])
+            pieces[piece.title] = PieceRead(piece.title, pieces[title].rows)
+        else:
+            rows = {size: _Maker(page, size).piece(piece.lines) for size in sizes}
+            pieces[piece.title] = PieceRead(piece.title, rows)
+    return tuple(pieces.values())
 
 
 class _Maker:
@@ -94,6 +110,7 @@ class _Maker:
         self.chain: int | None = None
         self.ring = False
         self.spiral = False
+        self.cut = False
         self.last: RowSentence | None = None
         self.rows: list[RowRead] = []
         self.sentences: dict[int, RowSentence] = {}
@@ -124,6 +141,8 @@ class _Maker:
             self.fabric = [Made(found[2])] * int(found[1])
         elif re.match(r"work in a continuous spiral: do not join the rounds\.", line):
             self.spiral = True
+        elif line == "fasten off.":
+            self.cut = True
         elif re.match(r"chain \d|work \d", line):
             raise ReadingError("the beginning is not understood", line)
 
@@ -167,12 +186,21 @@ class _Maker:
         return self.sentences[which]
 
     def sentence(self, body: str, unit: str) -> RowSentence:
-        text = body.removesuffix(" Turn.")
+        anew = ANEW.match(body)
+        if anew:
+            if anew["yarn"] and anew["yarn"] not in self.page.yarns:
+                raise ReadingError(f"there is no yarn {anew['yarn']}", body)
+            body = anew["rest"]
+        uncut = body.removesuffix(" Fasten off.")
+        text = uncut.removesuffix(" Turn.")
         join = JOIN.search(text)
         items = items_of(text[: join.start()] + "." if join else text, self.page)
-        return RowSentence(items, text != body, join[1].replace("the ", "") if join else None, unit)
+        joined = join[1].replace("the ", "") if join else None
+        return RowSentence(items, text != uncut, joined, unit, anew and anew["place"], uncut != body)
 
     def work(self, sentence: RowSentence) -> None:
+        if self.cut != (sentence.anew is not None):
+            raise ReadingError("where does the yarn come from?" if self.cut else "the yarn is joined already")
         hook = Hook(
             self.page, self.below(sentence), self.ring and not self.rows, around=sentence.unit == "round"
         )
@@ -183,6 +211,7 @@ class _Maker:
         if sentence.join and (sentence.join == "top of beginning chain") != hook.stands:
             raise ReadingError(f"joined in the {sentence.join}, which is not the first stitch")
         spaces = sum(made.is_space for made in hook.made)
+        self.cut = sentence.cut
         self.fabric, self.last, self.chain = hook.made, sentence, None
         self.rows.append(RowRead(len(self.rows) + 1, hook.at, len(hook.made) - spaces, spaces))
         self.sentences[len(self.rows)] = sentence
@@ -196,10 +225,16 @@ class _Maker:
         if self.last is None:
             if not self.ring and not self.fabric:
                 raise ReadingError("the piece has no beginning")
-            return self.fabric
-        if sentence.unit == "row" and not self.last.turn:
+            return self._joined_to(sentence, self.fabric)
+        if sentence.unit == "row" and not self.last.turn and not self.last.cut:
             raise ReadingError("the work is not turned before this row")
-        return self.fabric[::-1] if self.last.turn else self.fabric
+        return self._joined_to(sentence, self.fabric[::-1] if self.last.turn else self.fabric)
+
+    def _joined_to(self, sentence: RowSentence, places: list[Made]) -> list[Made]:
+        """The places, if the yarn is joined in the first of them, where it is joined at all."""
+        if sentence.anew and places and places[0].is_space != (sentence.anew == "chain space"):
+            raise ReadingError(f"the row begins with no {sentence.anew}")
+        return places
 
     def moved_to_start(self, sentence: RowSentence, hook: Hook) -> tuple[Item, ...]:
         """Slip stitches that bring the hook to where a round begins are no stitches of the round. After a

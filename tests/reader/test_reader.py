@@ -160,6 +160,37 @@ def test_chains_counted_from_the_hook(chain: int, row: str, made: tuple[int, int
     assert (row_read.stitches, row_read.spaces) == made
 
 
+ANEW = "Row 2: With the right side facing, join the yarn in the first stitch, chain 1, "
+
+
+@pytest.mark.parametrize(
+    ("cut", "row", "why"),
+    [
+        (" Fasten off.", ANEW, ""),
+        (" Turn.", ANEW, "joined already"),
+        (" Fasten off.", "Row 2: Chain 1, ", "where does the yarn come from"),
+        (" Fasten off.", ANEW.replace("first stitch", "first chain space"), "begins with no chain space"),
+    ],
+)
+def test_yarn_that_is_cut_is_joined_anew(cut: str, row: str, why: str) -> None:
+    rows = (
+        TEN.replace(" Turn.", cut) + row + "single crochet in each stitch across. Fasten off. (10 stitches)"
+    )
+    if why:
+        with pytest.raises(ReadingError, match=why):
+            read(FULL.format(rows))
+    else:
+        assert totals(read(FULL.format(rows)))[-1] == (10, 10, 0)
+
+
+def test_a_piece_is_worked_as_another_above() -> None:
+    other = "\nOther\n-----\n\nWork as for {}.\n"
+
+    assert totals(read(FULL.format(TEN + other.format("Sampler")))[1:]) == [(11, 10, 0)]
+    with pytest.raises(ReadingError, match="no piece Nobody"):
+        read(FULL.format(TEN + other.format("Nobody")))
+
+
 def test_a_round_of_corners() -> None:
     round_2 = (
         "Chain 3 (counts as the first double crochet), double crochet in each of the next 2 stitches, work (2 double "
