@@ -358,14 +358,13 @@ def _one(stretch: Stretch, plan: RowPlan, state: _PieceCount) -> tuple[CountedRo
     assert state.ground is not None
     ground = state.ground
     _check_side(stretch, plan, state)
-    key = (id(plan), ground)
-    known = state.memo.get(key)
+    known = state.memo.get((id(plan), ground)) if plan.in_all_sizes else None
     if known is None:
         said = _said_row(plan.unit, state.number)
         outcome = count_row(plan, ground, state.plan, said, state.before, state.number, state.accelerate)
         # A fault's words name the row, so only a row without one is the same for another.
-        if not outcome.faults:
-            state.memo[key] = (plan, outcome)
+        if plan.in_all_sizes and not outcome.faults:
+            state.memo[(id(plan), ground)] = (plan, outcome)
     else:
         outcome = known[1]
     row = outcome.row

@@ -129,7 +129,9 @@ def named(label: str, parts: Segments, *, is_mark: bool) -> Segments:
 
 def joined(first: Segments, second: Segments) -> Segments:
     """Return two stretches side by side; equal runs that meet become one."""
-    if first and second:
+    if not first:
+        return second
+    if second:
         left, right = first[-1], second[0]
         if type(left) is Run and type(right) is Run and left.place == right.place:
             return (*first[:-1], Run(left.place, left.count + right.count), *second[1:])
@@ -428,6 +430,14 @@ class Cursor:
 
         Raises RanOut at the end of the edge, and Blocked at a chain space if `stitches_only`.
         """
+        if self._frames and self._left > wanted > 0:
+            # Most often the run at hand is long enough.
+            frame = self._frames[-1]
+            place = frame.segment.parts[frame.index].place  # type: ignore[union-attr]
+            if not (stitches_only and place.kind == SPACE):
+                self._left -= wanted
+                self.remaining -= wanted
+                return (Run(place, wanted),)
         taken: list[Segment] = []
         need = wanted
         while need:

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
 
+from .counted import Worked
 from .fabric import (
     NOTHING,
     Chains,
     Made,
     Place,
     Run,
+    Segment,
 )
 from .faults import Fault, fault
 from .plan import (
@@ -155,6 +158,28 @@ def followed(made: Made, step: Step, more: Made) -> Made:
     if not closes_picot(step):
         return made + more
     return replace(made, trail=Chains(0)) if made.parts else Made()
+
+
+def made_in_order(worked: Sequence[Worked]) -> Made:
+    """Return what worked items made, one after another."""
+    parts: list[Segment] = []
+    for index, each in enumerate(worked):
+        made = each.made
+        if made.lead.count or made.trail.count or closes_picot(each.step):
+            return _made_with_chains(Made(parts=tuple(parts)), worked[index:])
+        for part in made.parts:
+            last = parts[-1] if parts else None
+            if type(part) is Run and type(last) is Run and part.place == last.place:
+                parts[-1] = Run(part.place, last.count + part.count)
+            else:
+                parts.append(part)
+    return Made(parts=tuple(parts)) if parts else NOTHING
+
+
+def _made_with_chains(made: Made, worked: Sequence[Worked]) -> Made:
+    for each in worked:
+        made = followed(made, each.step, each.made)
+    return made
 
 
 def _no_room(step: Step) -> Fault:

@@ -224,6 +224,8 @@ class RowPlan:
     loop: str | None = None
     reads_chains: bool = False
     """Every chain of the edge before is a place."""
+    in_all_sizes: bool = field(default=False, compare=False, repr=False)
+    """The very same in every one of several sizes."""
     by_number: Row | None = field(default=None, compare=False, repr=False)
     """The statement it comes from, if the row's number is reckoned with there; else None."""
     charted: Charted | None = None

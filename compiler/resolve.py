@@ -487,7 +487,8 @@ class _Resolver:
                     self.arithmetic.row = number
                     rows.append(self._row_plan(node, body))
                 return tuple(rows)
-            if not self.arithmetic.varies:
+            if self.scope.sizes and not self.arithmetic.varies:
+                row = replace(row, in_all_sizes=True)
                 self.shared.rows[key] = row
             return (row,)
         finally:

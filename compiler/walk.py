@@ -40,8 +40,8 @@ from .makes import (
     closes_picot as closes_picot,
 )
 from .makes import (
-    followed,
     group_made,
+    made_in_order,
     marked,
     places_used,
     said_made,
@@ -106,13 +106,8 @@ class Walk:
 
     def steps(self, steps: Steps) -> tuple[tuple[Worked, ...], Made]:
         """Work items in order; return each with what it did, and what all made. Raises Fault."""
-        done = []
-        made = NOTHING
-        for step in steps:
-            worked = self.step(step)
-            done.append(worked)
-            made = followed(made, step, worked.made)
-        return tuple(done), made
+        done = [self.step(step) for step in steps]
+        return tuple(done), made_in_order(done)
 
     def step(self, step: Step) -> Worked:
         """Work one item."""
@@ -286,7 +281,7 @@ class Walk:
         if step.count is not None:
             return self._turns(step, step.count)
         assert step.stop is not None
-        one = places_used(step.body) if self.accelerate else None
+        one = places_used(step.body)
         if one and not self._opens_ahead(step.body):
             wanted = self._places_to(step.stop)
             count, rest = divmod(wanted, one)
