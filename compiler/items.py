@@ -228,8 +228,13 @@ class Items:
             return (mesh,) if on_post else (self._post(item.span), mesh)
         return [self._square(name, count, item.span) for name, count in runs]
 
-    def _square(self, name: str, count: int, span: Span) -> Step:
+    def _as_colour(self, name: str) -> str | None:
+        """Return the yarn that an item names; None if it names a stitch, as a yarn's name must not."""
         yarn = self.scope.yarn(name)
+        return None if yarn is None or self.scope.vocabulary.find(name) is not None else yarn
+
+    def _square(self, name: str, count: int, span: Span) -> Step:
+        yarn = self._as_colour(name)
         if yarn is not None:
             return self._coloured(Some(name, span=span), count, yarn)
         own = self.own(name)
@@ -289,7 +294,7 @@ class Items:
     def _some(self, item: Some) -> Iterable[Step]:
         self._check_how(item.how, item.span)
         count = 1 if item.count is None else self.positive(item.count, item.span)
-        if (yarn := self.scope.yarn(item.name)) is not None:
+        if (yarn := self._as_colour(item.name)) is not None:
             return (self._coloured(item, count, yarn),) if count else ()
         own = self.own(item.name)
         target = self._target(item.place) if item.place is not None else None
@@ -311,7 +316,7 @@ class Items:
     def _run(self, item: Run) -> Step:
         self._check_how(item.how, item.span)
         stop = self._stop(item.stop)
-        if (yarn := self.scope.yarn(item.name)) is not None:
+        if (yarn := self._as_colour(item.name)) is not None:
             return self._coloured(item, None, yarn, stop)
         own = self.own(item.name)
         if own is not None:

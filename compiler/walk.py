@@ -370,8 +370,15 @@ class Walk:
             used.extend(places_of(body))
             pieces.append((made, 1))
             with_turn(turns, body)
-        made = NOTHING
+        # Turns that made the same are put together, so that an edge stays short from row to row.
+        alike: list[tuple[Made, int]] = []
         for piece, times in pieces:
+            if alike and alike[-1][0] == piece:
+                alike[-1] = piece, alike[-1][1] + times
+            else:
+                alike.append((piece, times))
+        made = NOTHING
+        for piece, times in alike:
             made += piece * times
         return Worked(
             step,

@@ -377,3 +377,19 @@ def test_a_million_even_rows_are_the_first_and_the_others() -> None:
         )
     )
     assert [(row.times, row.stitches) for row in counted(analysis)] == [(1, 20), (999_999, 20)]
+
+
+def test_a_chart_a_billion_times_across_stays_short_from_row_to_row() -> None:
+    n = 1_000_000_000
+    analysis = analyse(
+        Source(
+            "example.tch",
+            f"{HEADER}chart Net: . = space, X = block\n  ...X\n  XX..\n  X.X.\npiece Net, turned rows\n"
+            f"start for {12 * n + 1}\nrows 1-3: [chart Net] x {n} = {6 * n + 1}\nrows 4-60: repeat 1-3\n",
+        )
+    )
+    rows = counted(analysis)
+    # The third row of the chart has one block and three spaces: six stitches a turn, and the first post.
+    assert [each.name for each in analysis.diagnostics] == []
+    assert rows[-1].stitches == 6 * n + 1
+    assert max(size(row.after.parts) for row in rows) < 20

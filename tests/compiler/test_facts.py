@@ -89,3 +89,18 @@ class TestHandbookRounds:
         assert made[:5] == [7, 14, 21, 28, 35]
         assert made[31:36] == [224, 196, 168, 112, 112]
         assert len(made) == 45
+
+
+class TestFilet:
+    """Thérèse de Dillmont, Encyclopedia of Needlework (1886), on copying squared patterns in crochet: for each
+    square of the ground 1 treble and 2 chains, in solid parts 3 trebles; a solid square between empty ones
+    has 4 trebles, two 7, three 10 (her treble is the US double)."""
+
+    @pytest.mark.parametrize(("squares", "trebles"), [(1, 4), (2, 7), (3, 10)])
+    def test_solid_squares_between_empty_ones(self, squares: int, trebles: int) -> None:
+        chart = f"chart Solid: . = space, X = block\n  .{'X' * squares}."
+        piece = ("piece Net, turned rows", f"start for {3 * (squares + 2) + 1}")
+
+        made = counts(chart, *piece, "row 1: chart Solid", "row 2: chart Solid row 1")
+
+        assert made == [trebles + 2] * 2
