@@ -92,7 +92,8 @@ class TestHandbookRounds:
 
 
 class TestFilet:
-    """Thérèse de Dillmont, Encyclopedia of Needlework (1886), on copying squared patterns in crochet: for each
+    """Thérèse de Dillmont, Encyclopedia of Needlework (1886), on copying squared patterns in crochet:
+    for each
     square of the ground 1 treble and 2 chains, in solid parts 3 trebles; a solid square between empty ones
     has 4 trebles, two 7, three 10 (her treble is the US double)."""
 
