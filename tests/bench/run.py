@@ -64,7 +64,7 @@ def _process(command: Sequence[str], environment: dict[str, str]) -> float:
 
 
 def checked(text: str) -> float:
-    """Return the seconds of computing that one check takes in a process that has not seen the text before."""
+    """Return the seconds of computing that a check takes where the text was not seen before."""
     from turnchain.compiler.pipeline import analyse
     from turnchain.lang import parser
     from turnchain.lang.source import Source
