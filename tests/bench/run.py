@@ -79,7 +79,7 @@ def checked(text: str) -> float:
 
 
 def parsed_by_lark(text: str) -> float:
-    """Return the seconds of computing that lark takes for plain trees of the same statements, the collector off."""
+    """Return the seconds of computing that lark takes for plain trees of the statements, the collector off."""
     from turnchain import grammar
 
     lark = grammar.parser()
