@@ -5,6 +5,7 @@ No tree of lark's own is ever made. Spans are taken from the tokens, so they are
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from dataclasses import replace
 from decimal import Decimal
@@ -16,6 +17,7 @@ from .source import LINE_BREAK, Span
 
 LARGEST = 10**15
 LONGEST_NUMBER = 32
+DASHES = re.compile("[-–−]")
 
 Children = list[Any]
 
@@ -89,6 +91,12 @@ def _int(token: Any) -> int:
     if len(digits) > 15:
         _within(token, digits)
     return int(digits)
+
+
+def _digits(token: Any, text: str) -> int:
+    if len(text.strip()) > 15:
+        _within(token, text.strip())
+    return int(text)
 
 
 def _decimal(token: Any, text: str) -> int | Decimal:
@@ -380,28 +388,56 @@ class Builder:
         return _number(c[0], c[1]), None, c[1].end_pos
 
     def work(self, c: Children) -> s.Work:
-        change, end = c[-1]
-        return s.Work(_name(c[1]), change, _how(c[2:-1]), Span(c[0].start_pos, end))
+        said = [each for each in c[2:-1] if isinstance(each, _Said)]
+        changes = tuple(each for each in c[2:-1] if isinstance(each, s.Change))
+        return s.Work(_name(c[1]), changes, _how(said), c[-1] is not None, _between(c), _span(c[1], c[1]))
 
-    def change_by(self, c: Children) -> tuple[s.Change, int]:
-        sign, count, (spot, end), every = c
-        rows, end = every or (None, end)
-        return s.Change("by", count, sign.value != "+", spot, rows), end
+    def work_shape(self, c: Children) -> s.Work:
+        return s.Work(_name(c[1]), c[-1], _how(c[2:-1]), False, _between(c), _span(c[1], c[1]))
 
-    def change_evenly(self, c: Children) -> tuple[s.Change, int]:
-        sign, count, _, staggered = c
-        change = s.Change("evenly", count, sign.value != "+", staggered=staggered is not None)
-        return change, _last(c).end_pos
+    def change_by(self, c: Children) -> s.Change:
+        sign, count, spot, when = c
+        chosen = {**spot.value, **(when.value if when is not None else {})}
+        end = spot.end_pos if when is None else when.end_pos
+        return s.Change("by", count, sign.value != "+", span=Span(sign.start_pos, end), **chosen)
 
-    def change_to(self, c: Children) -> tuple[s.Change, int]:
-        return s.Change("to", c[0], spot=c[1][0]), c[1][1]
+    def change_to(self, c: Children) -> s.Change:
+        count, spot, over = c
+        end = spot.end_pos if over is None else over.span.end
+        return s.Change("to", count, over=over, span=Span(count.span.start, end), **spot.value)
 
-    def spot(self, c: Children) -> tuple[str, int]:
+    def spot(self, c: Children) -> _Said:
         words = [_name(token) if token.type == "NAME" else token.value.lower() for token in c]
-        return " ".join(words), c[-1].end_pos
+        said = " ".join(words)
+        spot = "start" if said.casefold() == "start" else said
+        return _Said("spot", {"spot": spot}, c[0].start_pos, c[-1].end_pos)
 
-    def every(self, c: Children) -> tuple[s.Value | None, int]:
-        return (None if len(c) == 1 else c[0]), c[-1].end_pos
+    def evenly(self, c: Children) -> _Said:
+        _, how, keep, count = c
+        chosen: dict[str, Any] = {} if how is None else {how.type.lower(): True}
+        if keep is not None:
+            chosen["keep"] = count
+        return _Said("spot", chosen, c[0].start_pos, _end(_last(c)))
+
+    def when_each(self, c: Children) -> _Said:
+        return _Said("when", {}, c[0].start_pos, c[0].end_pos)
+
+    def when_every(self, c: Children) -> _Said:
+        return _Said("when", {"every": c[0]}, c[0].span.start, c[1].end_pos)
+
+    def when_on(self, c: Children) -> _Said:
+        _, token = c
+        ends = [[_digits(token, each) for each in DASHES.split(part)] for part in token.value.split(",")]
+        rows = tuple((each[0], each[-1]) for each in ends)
+        return _Said("when", {"rows": rows}, c[0].start_pos, token.end_pos)
+
+    def shape(self, c: Children) -> s.Shape:
+        name, measure, said, depth, fit = c
+        span = Span(name.start_pos, (measure if depth is None else depth).span.end)
+        return s.Shape(_name(name), measure, depth, said and said.value.lower(), fit, span)
+
+    def length(self, c: Children) -> s.Number:
+        return _number(*c)
 
     def total(self, c: Children) -> tuple[s.Tally, ...]:
         return tuple(c)

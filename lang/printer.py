@@ -267,18 +267,46 @@ def _repeat(repeat: s.RepeatRows) -> str:
 
 
 def _work(work: s.Work, unit: str) -> str:
-    change = work.change
-    count = _count(change.count)
-    sign = "-" if change.decrease else "+"
-    match change.kind:
-        case "evenly":
-            said = f"{sign}{count} evenly{' staggered' if change.staggered else ''}"
-        case "to":
-            said = f"to {count} at {change.spot}"
-        case _:
-            every = "" if change.every is None else f" every {_count(change.every)} {unit}s"
-            said = f"{sign}{count} at {change.spot}{every}"
-    return f"work {work.name}{_how(work.how)}, {said}"
+    if isinstance(work.changes, s.Shape):
+        parts = [_shape(work.changes)]
+    else:
+        parts = [_change(change, unit) for change in work.changes]
+    side = ", any side" if work.any_side else ""
+    return f"work {work.name}{_how(work.how)}, {', '.join(parts)}{side}"
+
+
+def _change(change: s.Change, unit: str) -> str:
+    how = "".join(
+        word
+        for word in (
+            " evenly" if change.spot == "evenly" else f" at {change.spot}",
+            " staggered" if change.staggered else "",
+            " symmetrical" if change.symmetrical else "",
+            f" keep {_count(change.keep)}" if change.keep is not None else "",
+        )
+    )
+    if change.kind == "to":
+        over = "" if change.over is None else f" over {_length(change.over)}"
+        target = change.count
+        measured = isinstance(target, s.Number) and target.unit is not None
+        return f"to {_sum(target) if measured else _count(target)}{how}{over}"
+    when = "" if change.every is None else f" every {_count(change.every)} {unit}s"
+    if change.rows:
+        spans = ", ".join(str(a) if a == b else f"{a}-{b}" for a, b in change.rows)
+        when = f" on {unit}s {spans}"
+    return f"{'-' if change.decrease else '+'}{_count(change.count)}{how}{when}"
+
+
+def _shape(shape: s.Shape) -> str:
+    depth = "" if shape.depth is None else f", {shape.said} {_length(shape.depth)}"
+    fit = "" if shape.fit is None else f", {_fit(shape.fit)}"
+    return f"{shape.name} of {_length(shape.measure)}{depth}{fit}"
+
+
+def _length(value: s.Value) -> str:
+    """Return a length as it stands in a row: bare, or a sum in braces."""
+    measured = isinstance(value, s.Number) and value.unit is not None
+    return _sum(value) if measured else _braced(value)
 
 
 # ---- items -------------------------------------------------------------------------------------------------

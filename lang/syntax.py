@@ -319,17 +319,39 @@ class RepeatRows:
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """The change of a `work`: by so many at a place, evenly, or to a number."""
+    """A change of a `work`: by so many at a place or evenly, or to a number."""
 
     kind: str
-    """`by`, `evenly` or `to`."""
+    """`by` or `to`."""
     count: Value
+    """How many at each place; for `to` the stitches to come to, or what they measure."""
     decrease: bool = False
-    spot: str | None = None
-    """`middle`, `each end`, or `each MARK` / a mark's name."""
+    spot: str = "evenly"
+    """`middle`, `each end`, `start`, `end`, `each MARK`, a mark's name, or `evenly`."""
     every: Value | None = None
     """Rows from change to change; None for every row."""
+    rows: tuple[tuple[int, int], ...] = ()
+    """First and last number of each stretch of rows after `on rows`."""
     staggered: bool = False
+    symmetrical: bool = False
+    keep: Value | None = None
+    """Stitches at each end that `evenly` leaves alone."""
+    over: Value | None = None
+    """The length over which it comes `to` its number."""
+    span: Span = _span()
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """A shape by measurement: `disc of 20 cm`, `crown of 56 cm, depth 20 cm`."""
+
+    name: str
+    measure: Value
+    depth: Value | None = None
+    said: str | None = None
+    """The word before the depth: `depth` or `height`."""
+    fit: Fit | None = None
+    span: Span = _span()
 
 
 @dataclass(frozen=True, slots=True)
@@ -337,9 +359,12 @@ class Work:
     """`work sc, +2 at middle every 2 rows`: a shaping whose rows the compiler writes."""
 
     name: str
-    change: Change
+    changes: tuple[Change, ...] | Shape
     how: How = PLAIN
+    any_side: bool = False
+    """Whether changes may fall on either side of turned work."""
     span: Span = _span()
+    name_span: Span = _span()
 
 
 @dataclass(frozen=True, slots=True)

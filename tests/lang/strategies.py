@@ -149,13 +149,46 @@ repeats = st.one_of(
     ),
     st.builds(lambda back, limit: s.RepeatRows(None, None, back, *limit), integers, _limits),
 )
-spots = st.one_of(st.sampled_from(["middle", "each end"]), names, names.map("each {}".format))
-changes = st.one_of(
-    st.builds(s.Change, st.just("by"), counts, st.booleans(), spots, st.none() | counts),
-    st.builds(s.Change, st.just("evenly"), counts, st.booleans(), staggered=st.booleans()),
-    st.builds(s.Change, st.just("to"), counts, spot=spots),
+spots = st.one_of(
+    st.sampled_from(["middle", "each end", "start", "end"]), names, names.map("each {}".format)
+).map(lambda spot: {"spot": spot})
+_evenly = st.builds(
+    lambda how, keep: {"spot": "evenly", "keep": keep, **how},
+    st.sampled_from([{}, {"staggered": True}, {"symmetrical": True}]),
+    st.none() | counts,
 )
-works = st.builds(s.Work, names, changes, hows)
+_rows_said = st.lists(integers | st.tuples(integers, integers), min_size=1, max_size=3).map(
+    lambda rows: tuple((each, each) if isinstance(each, int) else each for each in rows)
+)
+_when = st.one_of(
+    st.just({}), counts.map(lambda count: {"every": count}), _rows_said.map(lambda rows: {"rows": rows})
+)
+_lengths = measures | values
+changes = st.one_of(
+    st.builds(
+        lambda count, less, spot, when: s.Change("by", count, less, **spot, **when),
+        counts,
+        st.booleans(),
+        spots | _evenly,
+        _when,
+    ),
+    st.builds(
+        lambda count, spot, over: s.Change("to", count, **spot, over=over),
+        counts | measures,
+        spots | _evenly,
+        st.none() | _lengths,
+    ),
+)
+_shapes = st.builds(
+    lambda name, measure, depth, fit: s.Shape(name, measure, *depth, fit),
+    names,
+    _lengths,
+    st.just((None, None)) | st.tuples(_lengths, st.sampled_from(["depth", "height"])),
+    st.none() | fits,
+)
+works = st.builds(
+    s.Work, names, st.lists(changes, min_size=1, max_size=3).map(tuple), hows, st.booleans()
+) | st.builds(s.Work, names, _shapes, hows)
 rows = st.builds(s.Row, labels, st.one_of(bodies, repeats, works), settings, st.just(()) | some_tallies)
 
 # ---- other statements --------------------------------------------------------------------------------------

@@ -132,10 +132,10 @@ def test_shaping() -> None:
         "rows 2-9: work sc, to 41 at middle\n"
     )
     assert [row.content for row in rows if isinstance(row, s.Row)] == [
-        s.Work("sc", s.Change("by", count(2), True, "each end", count(2)), s.How("blo")),
-        s.Work("dc", s.Change("by", count(2), spot="each tip")),
-        s.Work("sc", s.Change("evenly", count(6), staggered=True)),
-        s.Work("sc", s.Change("to", count(41), spot="middle")),
+        s.Work("sc", (s.Change("by", count(2), True, "each end", count(2)),), s.How("blo")),
+        s.Work("dc", (s.Change("by", count(2), spot="each tip"),)),
+        s.Work("sc", (s.Change("by", count(6), staggered=True),)),
+        s.Work("sc", (s.Change("to", count(41), spot="middle"),)),
     ]
 
 
