@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from itertools import chain
 
 from ..lang.diagnostics import Diagnostic, Fix, Label
 from ..lang.syntax import Body, RepeatRows, Some, Words
@@ -26,7 +27,7 @@ from .fabric import (
     reversed_parts,
     tally,
 )
-from .faults import plural
+from .faults import Fault, plural
 from .makes import places_used
 from .plan import (
     BracketStep,
@@ -39,13 +40,16 @@ from .plan import (
     PiecePlan,
     Remark,
     RowPlan,
+    Shaping,
     Steps,
     Stretch,
     TogetherStep,
     UndersideStep,
 )
-from .row import Outcome, count_row, first_ordinal, tallies
+from .planned import Planned, events, marks_named, planned
+from .row import Outcome, count_row, first_ordinal, opened, tallies
 from .scope import items_of
+from .shaped import chevron_row, round_of_shape, shaped_row
 
 MOST_ROWS = 100_000
 """Rows of one stretch that differ from one another."""
@@ -114,17 +118,17 @@ def _ground(plan: PiecePlan) -> tuple[Edge | None, int, str]:
     start = plan.start
     if start is None:
         return None, 0, "the start"
-    chain = (Run(Place(CHAIN), start.count),)
+    foundation = (Run(Place(CHAIN), start.count),)
     match start.kind:
         case "ring":
             return Edge(ring=True), 0, "the ring"
         case "joined chain":
-            return edge(chain, ring=True), start.count, "the joined chain"
+            return edge(foundation, ring=True), start.count, "the joined chain"
         case "for":
             many = start.count + _chains_for_turning(plan)
             return edge((Run(Place(CHAIN), many),)), many, "the foundation chain"
         case "chain":
-            return edge(chain), start.count, "the foundation chain"
+            return edge(foundation), start.count, "the foundation chain"
         case _:
             assert start.stitch is not None
             row = (Run(Place(start.stitch.counts_as), start.count),)
@@ -162,13 +166,16 @@ def _count_stretch(stretch: Stretch, state: _PieceCount) -> None:
         state.ground = _stated_ground(stretch.total, stretch, state)
         state.before = _said_row(node.label.unit, state.number - 1)
         return
+    changes: tuple[Planned, ...] = ()
     if stretch.until is not None:
         rows, failed = _until(stretch, stretch.until, state)
+    elif stretch.shaping is not None:
+        rows, failed, changes = _worked(stretch, stretch.shaping, state)
     else:
         assert stretch.times is not None
         rows, failed = _in_turn(stretch, stretch.times, state)
     times = sum(row.times for row in rows)
-    state.parts.append(Block(stretch, tuple(rows), first, times))
+    state.parts.append(Block(stretch, tuple(rows), first, times, changes))
     if failed:
         state.number = first + (stretch.times or times or 1)
         last_made = rows[-1] if rows and stretch.times == times else None
@@ -180,6 +187,8 @@ def _count_stretch(stretch: Stretch, state: _PieceCount) -> None:
 
 def _needs_more(stretch: Stretch) -> bool:
     """Tell whether rows ask for more than the number of stitches, which is all that is known."""
+    if stretch.shaping is not None and marks_named(stretch.shaping):
+        return True
     return any(places_used(row.body) is None and not _only_stops(row.body) for row in stretch.rows)
 
 
@@ -259,6 +268,78 @@ def _in_turn(stretch: Stretch, times: int, state: _PieceCount) -> tuple[list[Cou
             return rows, True
         done += 1
     return _merged(rows), False
+
+
+def _worked(
+    stretch: Stretch, shaping: Shaping, state: _PieceCount
+) -> tuple[list[CountedRow], bool, tuple[Planned, ...]]:
+    """Count the rows of a `work`; those between two changes that are alike are counted once."""
+    rows: list[CountedRow] = []
+    assert stretch.times is not None
+    row, first, times = stretch.rows[0], state.number, stretch.times
+    changes: tuple[Planned, ...] = ()
+
+    def read() -> Edge:
+        assert state.ground is not None
+        return opened(row, state.ground, state.plan)[2]
+
+    def one(plan: RowPlan) -> bool:
+        counted, failed = _one(stretch, plan, state)
+        if counted is not None:
+            rows.append(counted)
+        return failed
+
+    try:
+        if shaping.shape:
+            for number in range(times):
+                if one(
+                    round_of_shape(row, read(), shaping, number)
+                    if shaping.counts
+                    else chevron_row(row, read(), shaping)
+                ):
+                    return rows, True, ()
+                if not shaping.counts and number and rows[-1].before == rows[-1].after:
+                    _go_on(rows, times - number - 1, state)
+                    break
+            return _merged(rows), False, ()
+        around = state.plan.in_rounds
+        changes = planned(shaping, times, first, read(), turned=state.plan.turns)
+        ends = ((times, ()),)
+        done = 0
+        for number, active in chain(events(changes, first), ends):
+            while done < number:
+                ground = state.ground
+                if one(shaped_row(row, read(), shaping, (), around=around)):
+                    return rows, True, changes
+                done += 1
+                if state.ground == ground and state.accelerate:
+                    _go_on(rows, number - done, state)
+                    done = number
+                _check_most(rows, stretch)
+            if number < times:
+                if one(shaped_row(row, read(), shaping, active, around=around)):
+                    return rows, True, changes
+                done += 1
+                _check_most(rows, stretch)
+    except Fault as found:
+        shown = found.diagnostic
+        if rows or shown.name == "too-few-places":
+            shown = replace(shown, notes=(*shown.notes, f"this is in {_said_row(row.unit, state.number)}"))
+        state.diagnostics.append(shown.shifted(stretch.start))
+        return rows, True, changes
+    return _merged(rows), False, changes
+
+
+def _go_on(rows: list[CountedRow], times: int, state: _PieceCount) -> None:
+    """Add rows that are like the last one in all they find and make."""
+    rows[-1] = replace(rows[-1], times=rows[-1].times + times)
+    state.number += times
+    state.before = _said_row(rows[-1].plan.unit, state.number - 1)
+
+
+def _check_most(rows: list[CountedRow], stretch: Stretch) -> None:
+    if len(rows) > MOST_ROWS:
+        raise Fault(_too_many_rows(stretch))
 
 
 def _repeat_cycle(rows: list[CountedRow], since: int, done: int, times: int) -> int:
@@ -420,6 +501,8 @@ def _shown(diagnostic: Diagnostic, stretch: Stretch, state: _PieceCount, plan: R
         shown = replace(
             diagnostic, notes=(*diagnostic.notes, f"this is in {_said_row(plan.unit, state.number)}")
         )
+    if stretch.shaping is not None:
+        shown = replace(shown, span=stretch.shaping.span, tallies=(), fix=None)
     if isinstance(stretch.node.content, RepeatRows):
         name = "rows-do-not-fit" if diagnostic.name in MISFITS else diagnostic.name
         message = f"{_said_row(plan.unit, state.number)} does not fit: {diagnostic.message}"
@@ -503,6 +586,7 @@ def _stated_total(
         notes = (f"this {row.plan.unit} makes {have}: {direction}",)
     own = (
         not stretch.node.label.last
+        and stretch.shaping is None
         and stretch.times == 1
         and not isinstance(stretch.node.content, RepeatRows)
     )

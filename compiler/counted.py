@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from ..lang.diagnostics import Diagnostic
 from .fabric import NOTHING, Edge, Made, Segments
 from .plan import Opening, PiecePlan, Remark, RowPlan, Step, Stretch
+from .planned import Planned
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +74,8 @@ class Block:
     first: int | None = None
     """The number of its first row."""
     times: int = 0
+    planned: tuple[Planned, ...] = ()
+    """When the changes of a `work` fall."""
 
 
 @dataclass(frozen=True, slots=True)

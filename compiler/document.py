@@ -77,7 +77,7 @@ class Prose:
     """A paragraph between rows."""
 
     kind: str
-    """`start`, `note`, `finish` or `caution`."""
+    """`start`, `shaping`, `note`, `finish` or `caution`."""
     text: str
 
 

@@ -403,6 +403,13 @@ class Items:
     def _mark(self, mark: str | None) -> str | None:
         return None if mark is None else self.scope.marks.get(mark.casefold(), mark)
 
+    def mark_named(self, name: str, span: Span) -> str:
+        """Return a mark as its author spells it. Raises Fault if no row sets it."""
+        mark = self.scope.marks.get(name.casefold())
+        if mark is None:
+            raise self._unknown(name, span, place=True)
+        return mark
+
     def check_yarn(self, name: str, span: Span) -> None:
         """Raise Fault unless a yarn is called so."""
         if name.casefold() not in self.scope.yarns:

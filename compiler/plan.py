@@ -226,6 +226,8 @@ class RowPlan:
     """Every chain of the edge before is a place."""
     in_all_sizes: bool = field(default=False, compare=False, repr=False)
     """The very same in every one of several sizes."""
+    written: bool = field(default=True, compare=False)
+    """False for a row that stands for those of a `work`."""
     by_number: Row | None = field(default=None, compare=False, repr=False)
     """The statement it comes from, if the row's number is reckoned with there; else None."""
     charted: Charted | None = None
@@ -268,6 +270,52 @@ class Limit:
 
 
 @dataclass(frozen=True, slots=True)
+class ChangePlan:
+    """One change of a `work`."""
+
+    kind: str
+    """`by` or `to`."""
+    amount: int
+    """Stitches more at each place, less than 0 for fewer; of `to`, the stitches to come to."""
+    spot: str
+    """`middle`, `each end`, `start`, `end`, `mark` or `evenly`."""
+    mark: str = ""
+    gap: int = 1
+    """Rows from change to change, beginning with the first."""
+    rows: tuple[tuple[int, int], ...] = ()
+    """First and last number of the rows it is confined to."""
+    staggered: bool = False
+    symmetrical: bool = False
+    keep: int = 0
+    measured: bool = False
+    """Whether the stitches to come to were measured: then the nearest that can be reached will do."""
+    span: Span = field(default=NOWHERE, compare=False, repr=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Shaping:
+    """How the rows of a `work` change."""
+
+    changes: tuple[ChangePlan, ...] = ()
+    any_side: bool = False
+    shape: str = ""
+    """The name of a shape by measurement, in small letters."""
+    counts: tuple[int, ...] = ()
+    """The stitches of each round of a shape."""
+    corners: int = 0
+    """Of a polygon."""
+    trails: tuple[int, ...] = ()
+    """The stitches after each corner of a round that the next round works before it comes to a new side."""
+    arm: int = 0
+    """The stitches of one slope of a chevron, its peak included."""
+    height: float = 0.0
+    """Of a row, by the width of a stitch, as the gauge has it; 0 if there is none."""
+    borrowed: str = ""
+    """The stitch of the gauge that it is measured by, if that is not the stitch worked."""
+    span: Span = field(default=NOWHERE, compare=False, repr=False)
+
+
+@dataclass(frozen=True, slots=True)
 class Stretch:
     """What one statement says: a row, or rows one after another."""
 
@@ -287,6 +335,8 @@ class Stretch:
     until: Limit | None = None
     numbered: bool = False
     """Whether the author wrote the number."""
+    shaping: Shaping | None = None
+    """How the one row of `rows` changes from row to row; None for rows that are as written."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -55,6 +55,7 @@ from .plan import (
     PiecePlan,
     Remark,
     RowPlan,
+    Shaping,
     SkipStep,
     SpreadStep,
     StartPlan,
@@ -65,6 +66,7 @@ from .plan import (
 )
 from .scope import Definition, Scope
 from .values import Arithmetics
+from .work import plain_row, plain_step, shaping_of
 
 MOST_ROWS_BY_RULE = 100_000
 """Rows that `row` makes different from one another, in one statement."""
@@ -378,17 +380,20 @@ class _Resolver:
         times: int | None = None
         rows: tuple[RowPlan, ...] = ()
         until: Limit | None = None
+        shaping: Shaping | None = None
         try:
             times = self._times(node)
             if isinstance(node.content, RepeatRows) and node.content.limit is not None:
                 until = self._limit(node.content)
-            elif node.label.until:
+            elif node.label.until and not isinstance(node.content, Work):
                 raise fault(
                     "stray-word",
                     f"`next {node.label.unit}s` does not say how many",
                     node.label.span,
                     help=f"write `next 4 {node.label.unit}s`, or end the line with `until 31 st`",
                 )
+            if isinstance(node.content, Work):
+                shaping, times = self._shaping(node, node.content, times)
             rows = self._rows(node, statement, first, times)
         except Fault as found:
             self._report(found, statement.start)
@@ -399,7 +404,7 @@ class _Resolver:
         except Fault as found:
             self._report(found, statement.start)
         numbered = node.label.first is not None
-        piece.add(Stretch(node, statement.start, first, times, rows, total, totals, until, numbered))
+        piece.add(Stretch(node, statement.start, first, times, rows, total, totals, until, numbered, shaping))
 
     def _check_unit(self, node: Row, statement: Statement, piece: _PieceState) -> None:
         """Report a round in a piece of rows, and the other way round."""
@@ -458,7 +463,7 @@ class _Resolver:
             case RepeatRows():
                 return self._repeated(node, node.content, first, times)
             case Work():
-                raise not_yet("`work`", node.content.span)
+                return (self._work_row(node, node.content),)
             case Body():
                 return self._body_rows(node, node.content, statement, first, times)
 
@@ -538,6 +543,31 @@ class _Resolver:
             self.arithmetic.row = None
         return tuple(rows)
 
+    def _shaping(self, node: Row, work: Work, times: int | None) -> tuple[Shaping, int]:
+        """Return how the rows of a `work` change, and how many they are."""
+        shaping, wanted = shaping_of(work, plain_step(work, self.items), self.items)
+        unit = node.label.unit
+        if wanted is None and times is None:
+            raise fault(
+                "stray-word",
+                f"`next {unit}s` does not say how many",
+                node.label.span,
+                help=f"write `next 4 {unit}s`, or a length that they come to: `over 20 cm`",
+            )
+        if wanted is not None and times not in (None, wanted):
+            raise fault(
+                "shaping-missed",
+                f"these measures take {plural(wanted, unit)}, and the line says {times}",
+                work.span,
+                help=f"write `next {unit}s`, and they are counted for you",
+                facts={"expected": times or 0, "found": wanted},
+            )
+        return shaping, wanted if times is None else times  # type: ignore[return-value]
+
+    def _work_row(self, node: Row, work: Work) -> RowPlan:
+        """Return the row of a `work` in which nothing changes; it stands for all of them."""
+        return replace(self._row_plan(node, plain_row(work)), written=False)
+
     def _row_plan(self, node: Row, body: Body, charted: Charted | None = None) -> RowPlan:
         assert self.piece is not None
         settings = node.settings
@@ -586,6 +616,13 @@ class _Resolver:
         if any(row is None for row in rows):
             return ()
         repeated = tuple(row for row in rows if row is not None)
+        if not all(row.written for row in repeated):
+            raise fault(
+                "unknown-row",
+                "rows that `work` writes can't be repeated",
+                content.span,
+                help="go on with another `work`, or give the one above more rows",
+            )
         if times != 0 and any(row.by_number for row in repeated):
             repeated = self._renumbered(repeated, content.span, first, times)
         elif self.piece.node.manner.startswith("turned") and any(row.charted for row in repeated):

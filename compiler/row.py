@@ -64,7 +64,7 @@ def count_row(
     accelerate: bool = True,
 ) -> Outcome:
     """Walk one row over the ground it finds."""
-    opening, taken, edge_read = _opened(plan, ground, piece)
+    opening, taken, edge_read = opened(plan, ground, piece)
     walk = Walk(edge_read, said, before, Cursor(edge_read), accelerate=accelerate)
     walk.from_hook = taken if _is_bare(ground) else None
     walk.in_round = piece.in_rounds
@@ -105,7 +105,7 @@ def count_row(
     return Outcome(row, faults)
 
 
-def _opened(plan: RowPlan, ground: Edge, piece: PiecePlan) -> tuple[Opening | None, int, Edge]:
+def opened(plan: RowPlan, ground: Edge, piece: PiecePlan) -> tuple[Opening | None, int, Edge]:
     """Return the turning chain worked, the chains it takes out of a bare chain, and the edge that is left."""
     first = _first_target(plan.body)
     if ground.ring:

@@ -54,6 +54,19 @@ def polygon(fabric: Fabric, corners: int, across: float) -> tuple[int, ...]:
     return tuple(corners * max(1, nearest(side * number)) for number in range(1, rounds + 1))
 
 
+def trails(counts: tuple[int, ...], corners: int) -> tuple[int, ...]:
+    """Return for each round how many stitches of a side follow the middle of its corner.
+
+    The rounds begin where the first one began; the corners go on above one another.
+    """
+    after, found = 0, [0]
+    for number in range(1, len(counts)):
+        found.append(after)
+        grown = (counts[number] - counts[number - 1]) // corners
+        after += (grown + number % 2) // 2
+    return tuple(found)
+
+
 def ball(fabric: Fabric, across: float, rounded: Rounding = nearest) -> tuple[int, ...]:
     """Return the rounds of a ball, each in the middle of its zone between the poles."""
     rounds = max(1, nearest(pi * across / 2 / fabric.height))
@@ -83,8 +96,8 @@ def crown(fabric: Fabric, around: float, deep: float, rounded: Rounding = neares
 def chevron_arm(fabric: Fabric, wide: float) -> int:
     """Return the stitches of one slope of a chevron so `wide` from valley to valley, peak included.
 
-    A peak adds a stitch to each slope in each row, so rows meet the line of peaks at the angle whose tangent is
-    row height to stitch width.
+    A peak adds a stitch to each slope in each row, so rows meet the line of peaks at the angle whose tangent
+    is row height to stitch width.
     """
     across = fabric.height / sqrt(fabric.width**2 + fabric.height**2) * fabric.width
     return max(3, nearest(wide / 2 / across))

@@ -8,6 +8,7 @@ from ..lang.diagnostics import Diagnostic, Fix, Label, Severity
 from ..lang.source import Span
 from ..lang.syntax import Body, Chart, Hook, RepeatRows, Statement, Tree, Yarn
 from .counted import Block, CountedPattern, CountedRow, Worked
+from .flat import measured_doubtfully
 from .makes import places_used
 from .mentions import Mentions, mentions
 from .plan import BracketStep, GroupStep, LeaveStep, OwnStep, SkipStep, StitchStep, Stretch
@@ -22,6 +23,7 @@ def suspicions(tree: Tree, scope: Scope, patterns: Sequence[CountedPattern]) -> 
         *_unused_size(scope, patterns),
         *_empty_runs(tree, scope, patterns),
         *_left_to_fit(scope, patterns),
+        *measured_doubtfully(patterns),
     )
 
 

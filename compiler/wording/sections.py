@@ -14,6 +14,7 @@ from .colours import change_after
 from .opening import joining
 from .phrases import Numbers, Voice, listed, sentence, sized
 from .rows import count_text, row_text
+from .schedules import schedule_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,8 +64,12 @@ def section(
             waiting = []
             entries.append(prose(part.node))
             continue
-        blocks = [piece.parts[index] for piece in pieces]
-        waiting += _entries(voice, [block for block in blocks if isinstance(block, Block)], plan, sizes)
+        blocks = [part for part in (piece.parts[index] for piece in pieces) if isinstance(part, Block)]
+        if schedule := schedule_text(voice, blocks, sizes):
+            entries += _printed(waiting, anchor, last=False)
+            waiting = []
+            entries.append(Prose("shaping", schedule))
+        waiting += _entries(voice, blocks, plan, sizes)
         if waiting and (change := change_after(pieces, index)):
             waiting[-1] = replace(waiting[-1], after=change)
     entries += _printed(waiting, anchor, last=True)

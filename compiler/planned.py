@@ -1,0 +1,184 @@
+"""When the changes of a `work` fall: in which of its rows, and how many stitches at a time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from heapq import merge
+from itertools import groupby
+
+from ..lang.source import Span
+from .fabric import Edge, Named, Repeat, Segments
+from .faults import Fault, fault, plural
+from .plan import ChangePlan, Shaping
+from .shaping import Schedule, even_schedule, every, most_changes, shares
+
+MOST_MARKS = 10_000
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """A change and the rows that it falls in."""
+
+    change: ChangePlan
+    amount: int
+    """At each place."""
+    schedule: Schedule | None = None
+    dealt: int = 0
+    """A whole difference dealt out over `rows`, where that is more than one a row."""
+    rows: int = 0
+
+    def occurrences(self, first: int) -> Iterator[tuple[int, int]]:
+        """Yield (row, amount), rows counted from 0."""
+        if self.dealt:
+            sign = 1 if self.dealt > 0 else -1
+            yield from ((row, sign * each) for row, each in shares(self.rows, abs(self.dealt)))
+        elif self.schedule is not None:
+            yield from ((row, self.amount) for row in self.schedule.rows())
+        else:
+            for start, end in sorted(self.change.rows):
+                yield from ((number - first, self.amount) for number in range(start, end + 1))
+
+
+Active = tuple[ChangePlan, int, int]
+"""A change in one row: how many at each place, and how many such rows came before."""
+
+
+def planned(shaping: Shaping, rows: int, first: int, ground: Edge, *, turned: bool) -> tuple[Planned, ...]:
+    """Return when each change falls in so many rows. Raises Fault where what is asked for can't be met."""
+    have = ground.places
+    fixed = []
+    for change in shaping.changes:
+        if change.kind == "by" and change.amount:
+            one = _by(change, rows, first)
+            times = one.schedule.changes if one.schedule else sum(b - a + 1 for a, b in change.rows)
+            have += times * change.amount * _places(change, ground)
+            fixed.append(one)
+    moving = [change for change in shaping.changes if change.kind == "to"]
+    one_side = turned and not shaping.any_side
+    return (*fixed, *(_to(change, rows, have, ground, one_side=one_side) for change in moving if rows))
+
+
+def _by(change: ChangePlan, rows: int, first: int) -> Planned:
+    if not change.rows:
+        return Planned(change, change.amount, every(rows, change.gap))
+    last = first + rows - 1
+    for start, end in change.rows:
+        if start < first or end > last or end < start:
+            raise fault(
+                "unknown-row",
+                f"{start if start == end else f'{start}-{end}'} are no rows of these, {first} to {last}",
+                change.span,
+                help=f"name rows from {first} to {last}",
+            )
+    if len({each for start, end in change.rows for each in (start, end)}) < len(
+        [1 for start, end in change.rows for _ in range(1 + (end > start))]
+    ):
+        raise fault("used-twice", "a row is named twice", change.span, help="name each row once")
+    return Planned(change, change.amount)
+
+
+def _places(change: ChangePlan, ground: Edge) -> int:
+    if change.spot == "mark":
+        return len(marked_at(ground.parts, change.mark, change.span))
+    return 2 if change.spot == "each end" else 1
+
+
+def _to(change: ChangePlan, rows: int, have: int, ground: Edge, *, one_side: bool) -> Planned:
+    difference = change.amount - have
+    if change.spot == "evenly":
+        return (
+            Planned(change, 0, dealt=difference, rows=rows)
+            if difference
+            else Planned(change, 0, Schedule(()))
+        )
+    places = _places(change, ground)
+    step = places
+    if change.spot == "middle" or (
+        change.spot == "mark" and (change.measured or not difference % (2 * places))
+    ):
+        step = 2 * places
+    if change.measured:
+        difference = (abs(difference) + step // 2) // step * step * (1 if difference > 0 else -1)
+    if difference % step:
+        lower = have + difference // step * step
+        near = [each for each in (lower, lower + step) if each > 0]
+        where = {"each end": "at each end", "middle": "at the middle", "mark": f"at each {change.mark}"}
+        raise fault(
+            "shaping-missed",
+            f"{have} stitches can't become {change.amount} {where[change.spot]}, where they change {step} "
+            "at a time",
+            change.span,
+            help=f"write {' or '.join(f'`to {each}`' for each in near)}",
+            facts={"expected": change.amount, "lower": lower, "upper": lower + step},
+        )
+    changes = abs(difference) // step
+    schedule = even_schedule(rows, changes, one_side=one_side)
+    if schedule is None:
+        raise _too_few_rows(change, rows, changes, have, step if difference > 0 else -step, one_side=one_side)
+    amount = step // places
+    return Planned(change, amount if difference > 0 else -amount, schedule)
+
+
+def _too_few_rows(
+    change: ChangePlan, rows: int, changes: int, have: int, step: int, *, one_side: bool
+) -> Fault:
+    most = most_changes(rows, one_side=one_side)
+    side = " on one side of the work" if one_side else ""
+    help_ = f"write `to {have + most * step}`, the nearest that can be reached, or give it more rows"
+    if one_side and changes <= rows:
+        help_ += ", or end the line with `any side`"
+    return fault(
+        "shaping-missed",
+        f"{plural(changes, 'change')} {'is' if changes == 1 else 'are'} wanted, and {plural(rows, 'row')} "
+        f"{'has' if rows == 1 else 'have'} room for {most}{side}",
+        change.span,
+        help=help_,
+        facts={"expected": changes, "found": most},
+    )
+
+
+def events(changes: Sequence[Planned], first: int) -> Iterator[tuple[int, tuple[Active, ...]]]:
+    """Yield each row that changes, counted from 0, with what changes in it."""
+
+    def told(order: int, one: Planned) -> Iterator[tuple[int, int, Active]]:
+        for count, (row, amount) in enumerate(one.occurrences(first)):
+            yield row, order, (one.change, amount, count)
+
+    together = merge(*(told(order, one) for order, one in enumerate(changes)), key=lambda each: each[:2])
+    for row, group in groupby(together, key=lambda each: each[0]):
+        yield row, tuple(active for _, _, active in group)
+
+
+def marks_named(shaping: Shaping) -> frozenset[str]:
+    """Return the marks at which a shaping changes."""
+    return frozenset(change.mark for change in shaping.changes if change.mark)
+
+
+def marked_at(parts: Segments, mark: str, span: Span) -> tuple[int, ...]:
+    """Return the places that bear a mark, the middle of each. Raises Fault if there is none."""
+    found = tuple(_marked(parts, mark, 0, span))
+    if not found:
+        raise fault(
+            "nothing-ahead",
+            f"no place is marked {mark}",
+            span,
+            help=f"mark it in the row before: `sc as {mark}`",
+            facts={"wanted": mark},
+        )
+    return found
+
+
+def _marked(parts: Segments, mark: str, at: int, span: Span) -> Iterator[int]:
+    for part in parts:
+        if isinstance(part, Named) and part.is_mark and part.label == mark:
+            yield at + (part.places - 1) // 2
+        elif mark in part.names:
+            assert isinstance(part, Repeat | Named)
+            turns = part.times if isinstance(part, Repeat) else 1
+            if turns > MOST_MARKS:
+                raise fault("too-large", f"more than {MOST_MARKS:,} places are marked {mark}", span)
+            unit = part.places // turns
+            for turn in range(turns):
+                yield from _marked(part.parts, mark, at + turn * unit, span)
+        at += part.places

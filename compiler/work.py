@@ -1,0 +1,226 @@
+"""What a `work` asks for, in one size: its changes and shapes as numbers.
+
+How many stitches there are is not yet known; `shaped` makes the rows once it is.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+
+from ..lang.measures import Gauge as GaugeMeasure
+from ..lang.measures import convert, fitted
+from ..lang.source import Span
+from ..lang.syntax import Body, Change, Fit, Gauge, Number, Run, Shape, Value, Work
+from ..lang.syntax import Stop as StopNode
+from .faults import fault
+from .items import Items
+from .plan import ChangePlan, Shaping, StitchStep
+from .scope import Scope
+from .shapes import CORNERS, Fabric, Rounding, ball, chevron_arm, cone, crown, disc, polygon, trails
+from .values import Arithmetics
+
+SHAPES = ("disc", *CORNERS, "ball", "cone", "crown", "chevron")
+DEPTHS = {"cone": "height", "crown": "depth"}
+MOST_ROUNDS = 10_000
+SPOTS = ("middle", "each end", "start", "end", "evenly")
+
+
+def plain_row(work: Work) -> Body:
+    """Return the row of a `work` in which nothing changes."""
+    return Body((Run(work.name, StopNode("end"), work.how, work.span, work.name_span),), work.span)
+
+
+def plain_step(work: Work, items: Items) -> StitchStep:
+    """Return the stitch that rows are worked in, to the end of a row. Raises Fault if it is no plain one."""
+    (step,) = items.steps(plain_row(work))
+    if not isinstance(step, StitchStep) or (step.stitch.uses, step.stitch.makes) != (1, 1):
+        raise fault(
+            "unknown-stitch",
+            f"`work` shapes rows of one plain stitch, and {work.name} is none",
+            work.name_span,
+            help="name a stitch such as `sc` or `dc`, or write the rows out",
+        )
+    return step
+
+
+def shaping_of(work: Work, step: StitchStep, items: Items) -> tuple[Shaping, int | None]:
+    """Return the shaping, and how many rows its measures ask for; None if they ask for none. Raises Fault."""
+    scope, arithmetic = items.scope, items.arithmetic
+    gauge = gauge_in(scope, step.stitch.key)
+    height, borrowed = 0.0, ""
+    if gauge is not None:
+        height = _fabric(gauge).height / _fabric(gauge).width
+        measured_in = scope.vocabulary.find(gauge.stitch)
+        if measured_in is None or measured_in.key != step.stitch.key:
+            borrowed = gauge.stitch
+    if isinstance(work.changes, Shape):
+        measures = _Measures(arithmetic, _wanted(gauge, work.span))
+        shaping = replace(_shape(work.changes, measures, work.span), height=height, borrowed=borrowed)
+        return shaping, len(shaping.counts) or None
+    changes, rows = [], None
+    for each in work.changes:
+        changes.append(_change(each, items, gauge))
+        if each.over is not None:
+            if rows is not None:
+                raise fault("used-twice", "`over` is given twice", each.span, help="keep one of the two")
+            wanted = _wanted(gauge, each.span)
+            length = _Measures(arithmetic, wanted).cm(each.over)
+            rows = max(1, fitted(wanted.rows_in(length)))
+    if sum(each.kind == "to" for each in changes) > 1:
+        raise fault("used-twice", "a `work` can come `to` one number only", work.span, help="keep one `to`")
+    measured = rows is not None or any(each.measured for each in changes)
+    shaping = Shaping(tuple(changes), work.any_side, height=height, span=work.span)
+    return replace(shaping, borrowed=borrowed) if measured else shaping, rows
+
+
+def gauge_in(scope: Scope, stitch: str) -> GaugeMeasure | None:
+    """Return the gauge measured in a stitch, or else the pattern's first; None if it has none."""
+    found = None
+    for statement in scope.gauges:
+        node = statement.node
+        assert isinstance(node, Gauge)
+        if isinstance(node.stitches, Number) and isinstance(node.rows, Number) and node.length.unit:
+            length = convert(node.length.values[0], node.length.unit, "cm")
+            one = GaugeMeasure(node.stitches.values[0], node.rows.values[0], length, node.name)
+            named = scope.vocabulary.find(node.name)
+            if named is not None and named.key == stitch:
+                return one
+            found = found or one
+    return found
+
+
+def _wanted(gauge: GaugeMeasure | None, span: Span) -> GaugeMeasure:
+    if gauge is None or not gauge.stitches or not gauge.rows:
+        raise fault(
+            "missing-header",
+            "a shape by measurement needs a gauge",
+            span,
+            help="add a line such as `gauge 16 st, 18 rows = 10 cm in sc`",
+        )
+    return gauge
+
+
+def _fabric(gauge: GaugeMeasure) -> Fabric:
+    if not gauge.stitches or not gauge.rows:
+        return Fabric(1.0, 0.0)
+    return Fabric(float(gauge.width(1)), float(gauge.height(1)))
+
+
+def _change(change: Change, items: Items, gauge: GaugeMeasure | None) -> ChangePlan:
+    arithmetic = items.arithmetic
+    spot, mark = change.spot, ""
+    if spot not in SPOTS:
+        name = spot.removeprefix("each ")
+        spot, mark = "mark", items.mark_named(name, change.span)
+    keep = arithmetic.count(change.keep) if change.keep is not None else 0
+    amount, measured, gap = 0, False, 1
+    if change.kind == "to":
+        quantity = arithmetic.evaluate(change.count)
+        measured = quantity.unit is not None
+        if measured:
+            wanted = _wanted(gauge, change.span)
+            amount = fitted(wanted.stitches_in(_Measures(arithmetic, wanted).cm(change.count)))
+        else:
+            amount = items.positive(change.count, change.span)
+    else:
+        amount = items.positive(change.count, change.span) * (-1 if change.decrease else 1)
+        gap = 1 if change.every is None else items.positive(change.every, change.span)
+        if gap == 0:
+            raise fault("zero-count", "`every 0 rows` is no row", change.span, help="write `every row`")
+    return ChangePlan(
+        change.kind,
+        amount,
+        spot,
+        mark,
+        gap,
+        change.rows,
+        change.staggered,
+        change.symmetrical,
+        keep,
+        measured,
+        change.span,
+    )
+
+
+class _Measures:
+    """Lengths in cm."""
+
+    def __init__(self, arithmetic: Arithmetics, gauge: GaugeMeasure) -> None:
+        self.arithmetic = arithmetic
+        self.fabric = _fabric(gauge)
+
+    def cm(self, value: Value) -> Fraction:
+        """Return a length in cm. Raises Fault if it is none, or is nothing at all."""
+        quantity = self.arithmetic.evaluate(value)
+        if quantity.unit is None or quantity.unit in ("g", "oz"):
+            raise fault(
+                "unit-mismatch", "a length is wanted here", value.span, help="give it a unit: `20 cm`"
+            )
+        length = convert(quantity.number, quantity.unit, "cm")
+        if length <= 0:
+            raise fault(
+                "zero-count", "this measures nothing at all", value.span, help="give a length above 0"
+            )
+        if length > 2 * MOST_ROUNDS * min(self.fabric.height, self.fabric.width):
+            raise fault("too-large", "this takes too many rows to write out", value.span)
+        return length
+
+
+def _shape(shape: Shape, measures: _Measures, span: Span) -> Shaping:
+    name = shape.name.casefold()
+    if name not in SHAPES:
+        from difflib import get_close_matches
+
+        near = get_close_matches(name, SHAPES, n=1) or ["disc"]
+        raise fault(
+            "unknown-name",
+            f"no shape is called `{shape.name}`",
+            shape.span,
+            help=f"write `{near[0]} of 20 cm`; the shapes are {', '.join(SHAPES)}",
+        )
+    wanted = DEPTHS.get(name)
+    if shape.said != wanted:
+        raise fault(
+            "stray-word" if wanted is None else "unit-mismatch",
+            f"a {name} has no {shape.said}" if wanted is None else f"a {name} needs its {wanted}",
+            shape.span,
+            help=f"write `{name} of 20 cm`" + (f", {wanted} 15 cm`".removeprefix("`") if wanted else ""),
+        )
+    fabric, across = measures.fabric, float(measures.cm(shape.measure))
+    deep = float(measures.cm(shape.depth)) if shape.depth is not None else 0.0
+    rounded = _rounding(shape.fit)
+    if name == "chevron":
+        return Shaping(shape=name, arm=chevron_arm(fabric, across), span=span)
+    counts: tuple[int, ...] | None
+    match name:
+        case "disc":
+            counts = disc(fabric, across, rounded)
+        case "ball":
+            counts = ball(fabric, across, rounded)
+        case "cone":
+            counts = cone(fabric, across, deep, rounded)
+        case "crown":
+            counts = crown(fabric, across, deep, rounded)
+        case _:
+            counts = polygon(fabric, CORNERS[name], across)
+    if counts is None:
+        least = across / 6.283 + fabric.height
+        raise fault(
+            "shaping-missed",
+            f"a hat {across:g} cm around is not that wide yet at a depth of {deep:g} cm",
+            shape.span,
+            help=f"its flat top alone is about {least:.1f} cm deep: give a depth of {least:.1f} cm or more",
+        )
+    corners = CORNERS.get(name, 0)
+    after = trails(counts, corners) if corners else ()
+    return Shaping(shape=name, counts=counts, corners=corners, trails=after, span=span)
+
+
+def _rounding(fit: Fit | None) -> Rounding:
+    least = 1 if fit is None or fit.kind == "odd" else 2 if fit.kind == "even" else fit.of + fit.plus
+
+    def rounded(value: float) -> int:
+        return max(least, fitted(Fraction(value), fit))
+
+    return rounded
