@@ -79,7 +79,7 @@ def checked(text: str) -> float:
 
 
 def parsed_by_lark(text: str) -> float:
-    """Return the seconds of computing that lark takes for plain trees of the statements, the collector off."""
+    """Return the seconds of computing that lark takes for plain trees of them, the collector off."""
     from turnchain import grammar
 
     lark = grammar.parser()
@@ -132,17 +132,20 @@ def _check_of(text: str) -> Callable[[], float]:
 
 # ---- memory ------------------------------------------------------------------------------------------------
 
+# Linux tells the peak of a process in kB; what `resource` tells may be that of the process that started it.
 _PEAK = """
-import resource, sys
+import re, sys
+from pathlib import Path
+def peak(): return int(re.search("VmHWM:\\\\s*([0-9]+)", Path("/proc/self/status").read_text())[1])
 sys.path.insert(0, {here!r})
 from patterns import long_pattern
 from turnchain.compiler.pipeline import analyse
 from turnchain.lang.source import Source
 text = long_pattern({rows})
 analyse(Source("first.tch", long_pattern(5)))
-before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+before = peak()
 found = analyse(Source("long.tch", text))
-print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before)
+print(peak() - before)
 """
 
 
