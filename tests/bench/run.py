@@ -79,7 +79,7 @@ def checked(text: str) -> float:
 
 
 def parsed_by_lark(text: str) -> float:
-    """Return the seconds of computing that lark takes for plain trees of them, the collector off."""
+    """Return the seconds of computing that lark takes for their plain trees, the collector off."""
     from turnchain import grammar
 
     lark = grammar.parser()
