@@ -7,6 +7,8 @@ from math import gcd
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from turnchain.compiler.counted import Block
+from turnchain.compiler.pipeline import analyse
 from turnchain.compiler.shaping import (
     Schedule,
     even_schedule,
@@ -16,6 +18,7 @@ from turnchain.compiler.shaping import (
     spread,
     symmetrical,
 )
+from turnchain.lang.source import Source
 
 
 def _gaps(rows: tuple[int, ...]) -> list[int]:
@@ -145,3 +148,18 @@ def test_a_spread_of_a_million_costs_a_line() -> None:
     assert len(spread(10**9, 10**6, around=True).groups) <= 2
     assert len(spread(10**9 + 1, 10**6 + 1, around=False).groups) <= 4
     assert gcd(10**9, 10**6) == 10**6
+
+
+def test_a_million_rows_are_counted_and_merged_at_once() -> None:
+    text = (
+        "turnchain 1, US\npattern Example\npiece Band, turned rows\nstart 11 ch\nrow 1: sc to end = 10\n"
+        "next 1000000 rows: work sc, to 90 at each end = 90\n"
+    )
+    began = time.perf_counter()
+    analysis = analyse(Source("pattern.tch", text))
+    assert time.perf_counter() - began < 1
+    assert not analysis.diagnostics
+    block = analysis.patterns[0].pieces[0].parts[-1]
+    assert isinstance(block, Block)
+    assert len(block.rows) == 80
+    assert sum(row.times for row in block.rows) == 10**6

@@ -141,7 +141,7 @@ class Hook:
         if item.loop:
             self.made.append(Made("space", item.chains))
         if item.stitch and not self.ring:
-            self.pass_over(1, Places("next", "place"))
+            self.pass_over(item.legs, Places("next", "place"))
         self.begin(item.stitch, item.after)
 
     def leave(self, item: Leave) -> None:

@@ -157,6 +157,8 @@ class Begin:
     after: int = 0
     loop: bool = False
     said: bool = True
+    legs: int = 1
+    """The places that the stitch is worked over; the chain stands on the first of them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -344,6 +346,15 @@ class Sentence:
             return FromHook(int(found[1]), found[3], int(found[4] or 0), bool(found[6]))
         if found := self.take(rf"count first (\d+) chains? from hook as {tail}"):
             return FromHook(int(found[1]) + 1, found[2], int(found[3] or 0))
+        if found := self.take(
+            rf"chain (\d+), (?:work )?({stitch}) (?:in next|over next \d+) stitch(?:es)? "
+            rf"\(with this chain it counts as first ({stitch})\)"
+        ):
+            others, whole = self.stitch_name(found[2]), self.stitch_name(found[3])
+            kinds = {re.sub(r" \d+ together$", "", each.name) for each in (others, whole)}
+            if len(kinds) > 1 or whole.uses != others.uses + 1:
+                raise self.fail(f"a chain and {found[2]} are no {found[3]}")
+            return Begin(int(found[1]), whole.name, legs=whole.uses)
         if found := self.take(rf"chain (\d+) \(counts as {tail}\)"):
             return Begin(int(found[1]), found[2], int(found[3] or 0))
         if found := self.take(r"chain (\d+) \(does not count as a stitch\)"):
