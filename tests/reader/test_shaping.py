@@ -12,7 +12,10 @@ from turnchain.lang.source import Source
 
 from .test_reader import WAYS, assert_reads_back
 
-HEAD = "turnchain 1, US\npattern Example\ngauge 16 st, 17 rows = 10 cm in sc\ngauge 15 st, 9 rows = 10 cm in dc\n"
+HEAD = (
+    "turnchain 1, US\npattern Example\ngauge 16 st, 17 rows = 10 cm in sc\n"
+    "gauge 15 st, 9 rows = 10 cm in dc\n"
+)
 IN_ROWS = HEAD + "piece Band, turned rows\nstart for {0}\nrow 1: sc to end\n"
 IN_ROUNDS = HEAD + "piece Band, joined rounds\nstart {0} ch, joined\nround 1: sc to end\n"
 
