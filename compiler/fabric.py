@@ -14,6 +14,11 @@ from functools import lru_cache
 
 SPACE = "sp"
 CHAIN = "ch"
+TIP = "tip"
+"""The end of a branch: a chain that was worked back along."""
+
+NO_STITCHES = frozenset({SPACE, TIP})
+"""What plain stitches are not worked into."""
 UNDERSIDE = "underside"
 ROW_END = "re"
 LOOP = "loop"
@@ -53,8 +58,8 @@ class Run:
 
     @property
     def has_space(self) -> bool:
-        """Whether any of them is a chain space."""
-        return self.place.kind == SPACE
+        """Whether plain stitches stop at them."""
+        return self.place.kind in NO_STITCHES
 
     @property
     def names(self) -> frozenset[str]:
@@ -144,7 +149,7 @@ def places(parts: Iterable[Segment]) -> int:
 
 
 def has_space(parts: Iterable[Segment]) -> bool:
-    """Tell whether a chain space is among them."""
+    """Tell whether something is among them that plain stitches are not worked into."""
     return any(part.has_space for part in parts)
 
 
@@ -214,7 +219,7 @@ def stitches(parts: Iterable[Segment], *, chains_count: bool) -> int:
     for part in parts:
         match part:
             case Run(place, count):
-                if place.kind == SPACE:
+                if place.kind in NO_STITCHES:
                     total += place.chains * count if chains_count else 0
                 elif place.kind != CHAIN or chains_count:
                     total += count
@@ -434,7 +439,7 @@ class Cursor:
             # Most often the run at hand is long enough.
             frame = self._frames[-1]
             place = frame.segment.parts[frame.index].place  # type: ignore[union-attr]
-            if not (stitches_only and place.kind == SPACE):
+            if not (stitches_only and place.kind in NO_STITCHES):
                 self._left -= wanted
                 self.remaining -= wanted
                 return (Run(place, wanted),)
@@ -452,7 +457,7 @@ class Cursor:
                 continue
             frame = self._frames[-1]
             if type(segment) is Run:
-                if stitches_only and segment.place.kind == SPACE:
+                if stitches_only and segment.place.kind in NO_STITCHES:
                     raise Blocked(wanted - need, segment.place)
                 have = self._left or segment.count
                 if have > need:

@@ -11,12 +11,14 @@ from ..lang.stitches import Stitch, other_dialect, vocabulary
 from ..lang.syntax import (
     AsFits,
     Body,
+    Branch,
     ChartRow,
     How,
     InOne,
     Item,
     Leave,
     Number,
+    Over,
     Place,
     Run,
     Skip,
@@ -31,9 +33,12 @@ from ..lang.syntax import (
 )
 from ..lang.syntax import Stop as StopNode
 from .charts import Squares, ends_in_mesh
+from .evenly import laid_over
+from .fabric import CHAIN, SPACE, TIP
 from .faults import Fault, HeldBack, fault, plural
 from .plan import (
     BracketStep,
+    BranchStep,
     ChainStep,
     Charted,
     GroupStep,
@@ -91,6 +96,8 @@ class Items:
         key = name.casefold()
         if key in ("sp", "sps"):
             return "sp"
+        if key in ("tip", "tips") and key not in self.scope.marks:
+            return TIP
         if key == "chains":
             return "chains"
         if key in self.scope.marks:
@@ -149,6 +156,10 @@ class Items:
                 return self._some(item)
             case Run():
                 return (self._run(item),)
+            case Over():
+                return self._over(item)
+            case Branch():
+                return self._branch(item)
             case Times(body, count, span):
                 times = self.positive(count, span)
                 _refuse_stops_inside(body)
@@ -308,7 +319,49 @@ class Items:
         if own is not None:
             return (OwnStep(own, count, None, target, mark, item.span, self._yarn(item.how)),)
         how = item.how
-        return (StitchStep(stitch, count, None, target, how.loop, self._yarn(how), mark, item.span),)
+        step = StitchStep(stitch, count, None, target, how.loop, self._yarn(how), mark, item.span)
+        return (special(step, how),)
+
+    def _over(self, item: Over) -> Steps:
+        self._check_how(item.how, item.span)
+        count, places = self.arithmetic.count(item.count), self.arithmetic.count(item.places)
+        stitch = self.stitch(item.name, item.name_span)
+        if (stitch.uses, stitch.makes) != (1, 1):
+            raise fault(
+                "stray-word",
+                f"{item.name} can't be laid over places: only what is one stitch in one place can",
+                item.name_span,
+                help="use a bracket: `[2 dc in st] x 6`",
+            )
+        if count < places:
+            raise fault(
+                "fewer-stitches",
+                f"{plural(count, 'stitch', 'stitches')} over {plural(places, 'place')} leave some empty",
+                item.span,
+                help=f"work at least {places}, or say how to pass: `[{item.name}, skip] x {count}`, "
+                f"`{item.name}2tog`",
+                facts={"expected": places, "found": count},
+            )
+        if not places:
+            if count:
+                raise fault("fewer-stitches", "these stitches have no place to go into", item.span)
+            return ()
+        how = item.how
+        step = StitchStep(stitch, count, None, None, how.loop, self._yarn(how), None, item.span)
+        return laid_over(special(step, how), places)
+
+    def _branch(self, item: Branch) -> Steps:
+        stitch = self.stitch(item.name, item.name_span)
+        if stitch.family != "chain":
+            raise fault(
+                "stray-word",
+                f"only chains are worked back along: `{item.name}` is none",
+                item.name_span,
+                help="write `10 ch and back [skip 3, 7 dc]`",
+            )
+        count = self.positive(item.count, item.span)
+        steps = self.steps(item.body)
+        return (BranchStep(count, steps, self._mark(item.mark), item.span),) if count else ()
 
     def _yarn(self, how: How) -> str | None:
         return None if how.yarn is None else self.scope.yarn(how.yarn)
@@ -329,11 +382,10 @@ class Items:
                 item.span,
                 help=f"say how many: `6 {item.name}`",
             )
-        return StitchStep(stitch, None, stop, None, item.how.loop, self._yarn(item.how), None, item.span)
+        step = StitchStep(stitch, None, stop, None, item.how.loop, self._yarn(item.how), None, item.span)
+        return special(step, item.how)
 
     def _check_how(self, how: How, span: Span) -> None:
-        if how.below is not None:
-            raise not_yet("`below`", span)
         if how.yarn is not None:
             self.check_yarn(how.yarn, span)
 
@@ -384,11 +436,9 @@ class Items:
                     help="write `in 3rd ch`, `in middle ch` or `in each ch`",
                 )
             return Target("chain", "ch", place.which, place.span)
-        if key in ("st", "same", "top", "ring"):
+        if key in ("st", "same", "top", "ring", "gap", "start"):
             return Target(key, key, None, place.span)
-        if key in ("gap", "start"):
-            raise not_yet(f"`in {key}`", place.span)
-        if key in ("sp", "ch"):
+        if key in (SPACE, CHAIN) or (key == TIP and key not in self.scope.marks):
             return Target("ahead", key, None, place.span)
         if key in self.scope.marks:
             return Target("ahead", self.scope.marks[key], None, place.span)
@@ -547,6 +597,42 @@ def _written_out(steps: Steps) -> int:
     return size
 
 
+def special(step: StitchStep, how: How) -> StitchStep:
+    """Return a stitch as worked rows below, or crossed. Raises Fault if it can't be."""
+    if how.below is None and not how.crossed:
+        return step
+    word = "crossed" if how.crossed else "below"
+    target = step.target.kind if step.target is not None else "st"
+    if (
+        (step.stitch.uses, step.stitch.makes) != (1, 1)
+        or step.stitch.family not in ("plain", "slip", "post")
+        or target not in ("st", "ahead")
+        or (how.crossed and (step.target is not None or how.below is not None))
+    ):
+        raise fault(
+            "stray-word",
+            f"`{word}` can't be said of this",
+            step.span,
+            help="it is said of single stitches in places of their own: `2 dc crossed`, `sc below 2`",
+        )
+    if how.below == 0:
+        raise fault("stray-word", "`below 0` is the next place itself", step.span, help="leave it out")
+    if how.crossed and step.count is not None and step.count % 2:
+        raise odd_crossed(step.count, step.span)
+    return replace(step, below=how.below or 0, crossed=how.crossed)
+
+
+def odd_crossed(count: int, span: Span) -> Fault:
+    """Return the fault of crossed stitches that come to no pairs."""
+    return fault(
+        "odd-crossed",
+        f"crossed stitches go in pairs, and {count} {'is' if count == 1 else 'are'} odd",
+        span,
+        help=f"write `{count + 1}`, or work one of them by itself",
+        facts={"found": count},
+    )
+
+
 def _refuse_stops_inside(body: Body) -> None:
     for item in body.items:
         stop = item.stop if isinstance(item, Run | AsFits | Skip) else None
@@ -581,7 +667,7 @@ def check_row(body: Body) -> None:
     for item in body.items:
         if isinstance(item, Spread) and item is not body.items[-1]:
             raise _out_of_place(item)
-        if isinstance(item, Times | AsFits | InOne | Together | Spread):
+        if isinstance(item, Times | AsFits | InOne | Together | Branch | Spread):
             _refuse_edges_inside(item.body)
 
 

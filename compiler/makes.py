@@ -9,6 +9,7 @@ from functools import lru_cache
 from .counted import Worked
 from .fabric import (
     NOTHING,
+    TIP,
     Chains,
     Made,
     Place,
@@ -18,6 +19,7 @@ from .fabric import (
 from .faults import Fault, fault
 from .plan import (
     BracketStep,
+    BranchStep,
     ChainStep,
     GroupStep,
     OwnStep,
@@ -47,7 +49,7 @@ def _places_used(step: Step) -> int | None:
             if target is None:
                 return count * step.stitch.uses
             return 1 if target.kind == "st" else None
-        case ChainStep():
+        case ChainStep() | BranchStep():
             return 0
         case BracketStep(body, int(count)):
             inner = places_used(body)
@@ -85,6 +87,11 @@ def stitches_made(step: StitchStep, count: int) -> Made:
 @lru_cache(maxsize=4096)
 def _plain(kind: str, count: int) -> Made:
     return Made(parts=(Run(Place(kind), count),))
+
+
+def branch_made(step: BranchStep) -> Made:
+    """Return the one place that a branch makes."""
+    return marked(Made(parts=(Run(Place(TIP), 1),)), step.mark)
 
 
 def said_made(step: SaidStep) -> Made:
@@ -130,6 +137,8 @@ def _in_group(step: Step) -> Made:
             return Made(Chains(count, mark))
         case BracketStep(body, int(count)):
             return group_made(body) * count
+        case BranchStep():
+            return branch_made(step)
         case GroupStep(body, _, mark):
             return marked(group_made(body), mark)
         case TogetherStep(body, mark):

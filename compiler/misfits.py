@@ -6,12 +6,14 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ..lang.source import Span
-from .fabric import Blocked
+from .fabric import TIP, Blocked, Place
 from .faults import Fault, fault, none_or_only, plural, said_place
 from .plan import (
     BracketStep,
+    BranchStep,
     SpreadStep,
     Step,
+    StitchStep,
     UndersideStep,
 )
 from .spread import even_lengths
@@ -44,6 +46,14 @@ def too_few(walk: Walk, step: Step, wanted: int, left: int) -> Fault:
 
 def space_in_the_way(walk: Walk, step: Step, found: Blocked) -> Fault:
     """Return the fault of plain stitches that meet a chain space."""
+    if found.place.kind == TIP:
+        return fault(
+            "space-in-the-way",
+            "the tip of a branch comes up, and a plain stitch is not worked into a tip",
+            walk.shown_at(step),
+            help="say what to do with it: work `in tip`, or `skip tip`",
+            facts={"after": found.taken},
+        )
     chains = found.place.chains
     after = f" after {plural(found.taken, 'stitch', 'stitches')}" if found.taken else ""
     space = f"a chain-{chains} space" if chains else "a space"
@@ -161,3 +171,62 @@ def in_turn(walk: Walk, found: Fault, turn: int, count: int | None, step: Bracke
             facts={"turns": turn - 1},
         )
     return Fault(replace(diagnostic, notes=(*diagnostic.notes, note)))
+
+
+def branch_length(walk: Walk, step: BranchStep, left: int) -> Fault:
+    """Return the fault of a branch whose items do not use up its chain; `left` 0 if they want more."""
+    what = f"leave {plural(left, 'chain')} of it" if left else "want more"
+    return fault(
+        "branch-length",
+        f"the branch is {plural(step.chains, 'chain')} long, and the items back along it {what}",
+        walk.shown_at(step),
+        help="skipped chains and stitches together must be as many as the chains: "
+        "`10 ch and back [skip 3, 7 dc]`",
+        facts={"expected": step.chains, "left": left},
+    )
+
+
+def odd_crossed(walk: Walk, step: StitchStep, count: int) -> Fault:
+    """Return the fault of crossed stitches that come to no pairs on this edge."""
+    return fault(
+        "odd-crossed",
+        f"crossed stitches go in pairs, and here are {plural(count, 'place')}",
+        walk.shown_at(step),
+        help="work one by itself first",
+        facts={"found": count},
+    )
+
+
+def no_gap(walk: Walk, step: Step, ahead: Place | None, *, at_start: bool) -> Fault:
+    """Return the fault of a stitch between two stitches where there are not two."""
+    if at_start:
+        why = "no stitch lies behind yet: a gap is between two"
+    elif ahead is None:
+        why = "no stitch comes after it: a gap is between two"
+    else:
+        why = "what comes next is no stitch: a gap is between two of them"
+    return fault(
+        "no-gap",
+        why,
+        walk.shown_at(step),
+        help="work into the place itself: `in st`, `in sp`, `in tip`",
+    )
+
+
+def no_start(walk: Walk, step: Step) -> Fault:
+    """Return the fault of working where the round began in a row, or before anything is worked."""
+    if not walk.in_round:
+        why, what = "a row has no start that its end comes back to", "name the place: `in st`, `in same`"
+    else:
+        why, what = "the round begins here: nothing has been worked yet", "write `in st`"
+    return fault("no-start", why, walk.shown_at(step), help=what)
+
+
+def no_post(walk: Walk, step: StitchStep) -> Fault:
+    """Return the fault of a post stitch around something that has no post."""
+    return fault(
+        "no-post",
+        "a post stitch goes around the post of a stitch, and there is none here",
+        walk.shown_at(step),
+        help="work a plain stitch into a space, a ring or a chain; `skip sp` to go past a space",
+    )

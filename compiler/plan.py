@@ -68,6 +68,10 @@ class StitchStep:
     yarn: str | None = None
     mark: str | None = None
     span: Span = field(default=NOWHERE, compare=False, repr=False)
+    below: int = 0
+    """How many rows below the edge it is worked."""
+    crossed: bool = False
+    """Worked in pairs, the second of each before the first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +105,18 @@ class BracketStep:
     body: Steps
     count: int | None
     stop: Stop | None = None
+    span: Span = field(default=NOWHERE, compare=False, repr=False)
+    over: bool = False
+    """Whether it stands for stitches laid over so many places, a turn in each."""
+
+
+@dataclass(frozen=True, slots=True)
+class BranchStep:
+    """A chain, and stitches back along it to where it began."""
+
+    chains: int
+    body: Steps
+    mark: str | None = None
     span: Span = field(default=NOWHERE, compare=False, repr=False)
 
 
@@ -185,6 +201,7 @@ Step = (
     | OwnStep
     | ChainStep
     | BracketStep
+    | BranchStep
     | GroupStep
     | TogetherStep
     | SkipStep

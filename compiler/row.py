@@ -174,6 +174,14 @@ def _check_opening(
             first.span if first is not None else span,
             help=f"write `{plan.unit} ... tch 1:` for a turning chain that does not count",
         )
+    if first.crossed or first.below:
+        raise fault(
+            "turning-chain",
+            f"{chain} counts as the first stitch, but what comes first is "
+            f"{'crossed' if first.crossed else 'worked further down'}",
+            first.span,
+            help=f"work one plain stitch first, or write `{plan.unit} ... tch 1:`",
+        )
     if first.stitch.height < opening.chains:
         raise fault(
             "turning-chain",

@@ -11,6 +11,7 @@ from ..lang.stitches import Vocabulary, is_built_in, vocabulary
 from ..lang.syntax import (
     AsFits,
     Body,
+    Branch,
     Chart,
     Gauge,
     Hook,
@@ -245,7 +246,7 @@ def items_of(body: Body) -> Iterator[Item]:
     """Yield every item of a body, those inside brackets and parentheses too."""
     for item in body.items:
         yield item
-        if isinstance(item, Times | AsFits | InOne | Together | Spread):
+        if isinstance(item, Times | AsFits | InOne | Together | Branch | Spread):
             yield from items_of(item.body)
 
 

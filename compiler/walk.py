@@ -9,6 +9,7 @@ each other.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
 from ..lang.source import Span
@@ -16,6 +17,7 @@ from . import misfits
 from .counted import Turns, Worked
 from .fabric import (
     CHAIN,
+    NO_STITCHES,
     NOTHING,
     SPACE,
     UNDERSIDE,
@@ -37,9 +39,7 @@ from .fabric import (
 )
 from .faults import Fault, fault, plural, said_place
 from .makes import (
-    closes_picot as closes_picot,
-)
-from .makes import (
+    branch_made,
     group_made,
     made_in_order,
     marked,
@@ -48,8 +48,12 @@ from .makes import (
     stitches_made,
     together_made,
 )
+from .makes import (
+    closes_picot as closes_picot,
+)
 from .plan import (
     BracketStep,
+    BranchStep,
     ChainStep,
     GroupStep,
     LeaveStep,
@@ -118,6 +122,8 @@ class Walk:
                 return Worked(step, count, made=Made(Chains(count, mark)))
             case BracketStep():
                 return self._bracket(step)
+            case BranchStep():
+                return self._branch(step)
             case GroupStep():
                 return self._group(step)
             case TogetherStep():
@@ -162,6 +168,9 @@ class Walk:
         used = self._take(count * stitch.uses, step, stitches_only=True) if stitch.uses else ()
         if used:
             self.worked_into = True
+        if step.crossed and count % 2:
+            raise misfits.odd_crossed(self, step, count)
+        self._check_post(step, used)
         return Worked(
             step, count, used=used, made=stitches_made(step, count), to_last=not self.cursor.remaining
         )
@@ -175,13 +184,34 @@ class Walk:
             return Worked(step, count * chains, passed, used, made, to_last=not self.cursor.remaining)
         passed, used = self._place(target, step)
         made = NOTHING if closes_picot(step) else stitches_made(step, count)
+        self._check_post(step, used)
         return Worked(step, count, passed, used, made, to_last=not self.cursor.remaining)
 
     def _group(self, step: GroupStep) -> Worked:
         passed, used = self._place(step.target, step)
         made = marked(group_made(step.body), step.mark)
-        inside = tuple(worked_inside(each) for each in step.body)
+        for each in _stitches_inside(step.body):
+            self._check_post(each, used)
+        inside = tuple(self._inside(each) for each in step.body)
         return Worked(step, 1, passed, used, made, inside, to_last=not self.cursor.remaining)
+
+    def _inside(self, step: Step) -> Worked:
+        return self._branch(step) if isinstance(step, BranchStep) else worked_inside(step)
+
+    def _branch(self, step: BranchStep) -> Worked:
+        """Work along the chain of a branch, which has to come out even; it leaves its tip."""
+        chain = edge((Run(Place(CHAIN), step.chains),))
+        along = Walk(chain, self.row, f"the chain of {step.chains}", Cursor(chain), from_hook=0)
+        along.accelerate, along.at = self.accelerate, self.at
+        try:
+            body, _ = along.steps(step.body)
+        except Fault as found:
+            if found.diagnostic.name != "too-few-places":
+                raise
+            raise misfits.branch_length(self, step, 0) from None
+        if along.cursor.remaining:
+            raise misfits.branch_length(self, step, along.cursor.remaining)
+        return Worked(step, step.chains, made=branch_made(step), body=body)
 
     def _together(self, step: TogetherStep) -> Worked:
         body, _ = self.steps(step.body)
@@ -586,6 +616,17 @@ class Walk:
                 return (), ()
             case "top":
                 return (), ()
+            case "gap":
+                ahead = self.cursor.next_place()
+                at_start = self.cursor.remaining == self.ground.places
+                if at_start or ahead is None or ahead.kind in (*NO_STITCHES, CHAIN):
+                    raise misfits.no_gap(self, step, ahead, at_start=at_start)
+                self.worked_into = True
+                return (), ()
+            case "start":
+                if not (self.in_round and self.worked_into):
+                    raise misfits.no_start(self, step)
+                return (), ()
             case "ring":
                 if not self.ground.ring:
                     raise fault(
@@ -603,6 +644,14 @@ class Walk:
                 used = self._take_found(target.name, step)
                 self.worked_into = True
                 return passed, used
+
+    def _check_post(self, step: StitchStep, used: Segments) -> None:
+        """Raise Fault if a post stitch went where no post stands."""
+        if step.stitch.family != "post" and not step.stitch.key.startswith(("fp", "bp")):
+            return
+        target = step.target.kind if step.target is not None else "st"
+        if target in ("ring", "gap", "chain") or not _are_stitches(used):
+            raise misfits.no_post(self, step)
 
     def _find(self, name: str, step: Step, span: Span | None = None) -> Segments:
         self.space = None
@@ -717,6 +766,24 @@ class Walk:
 
     def _spaces_within(self, wanted: int) -> bool:
         return has_space(self.cursor.copy().take(wanted, stitches_only=False))
+
+
+def _are_stitches(used: Segments) -> bool:
+    return all(
+        part.place.kind not in (*NO_STITCHES, CHAIN, UNDERSIDE)
+        if type(part) is Run
+        else _are_stitches(part.parts)  # type: ignore[union-attr]
+        for part in used
+    )
+
+
+def _stitches_inside(body: Steps) -> Iterator[StitchStep]:
+    """Yield the stitches among items that share a place."""
+    for step in body:
+        if isinstance(step, StitchStep):
+            yield step
+        elif isinstance(step, BracketStep | GroupStep):
+            yield from _stitches_inside(step.body)
 
 
 def _has_own_place(step: Step) -> bool:

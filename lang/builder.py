@@ -153,6 +153,10 @@ _SETTING_NAMES = {
     "chains_count": "`chains count`",
     "turning_chain": "the turning chain",
     "below": "`below`",
+    "crossed": "`crossed`",
+    "into": "`into`",
+    "begin": "`begin`",
+    "steps": "`steps`",
     "make": "`make`",
     "mirrored": "`mirrored`",
     "ratio": "the ratio",
@@ -327,6 +331,9 @@ class Builder:
         loop, unit, row, piece = c
         return s.EdgeName(loop.value.lower(), _name(piece), unit.value.lower(), _int(row), _between(c))
 
+    def close(self, c: Children) -> s.Close:
+        return s.Close(_between(c))
+
     def seam(self, c: Children) -> s.Seam:
         return s.Seam(c[1], c[2], _between(c))
 
@@ -370,6 +377,21 @@ class Builder:
 
     def chains_count(self, c: Children) -> _Said:
         return _Said("chains_count", True, c[0].start_pos, c[0].end_pos)
+
+    def into(self, c: Children) -> _Said:
+        return _Said("into", _int(c[2]), c[0].start_pos, c[2].end_pos)
+
+    def begin_at(self, c: Children) -> _Said:
+        span = _between(c)
+        return _Said("begin", s.Beginning(_name(c[1]), 0, span), span.start, span.end)
+
+    def begin_by(self, c: Children) -> _Said:
+        span = _between(c)
+        places = _int(c[1]) * (-1 if c[2].value.lower() == "back" else 1)
+        return _Said("begin", s.Beginning(None, places, span), span.start, span.end)
+
+    def steps(self, c: Children) -> _Said:
+        return _Said("steps", True, c[0].start_pos, c[0].end_pos)
 
     def repeat_numbers(self, c: Children) -> s.RepeatRows:
         _, first, _, last, limit = c
@@ -479,6 +501,18 @@ class Builder:
         span = Span(name.start_pos, stop.span.end)
         return s.Run(_name(name), stop, _how(said), span, Span(name.start_pos, name.end_pos))
 
+    def over(self, c: Children) -> s.Over:
+        count, name, *said, places = c
+        span = Span(count.span.start, places.span.end)
+        return s.Over(_name(name), count, places, _how(said), span, Span(name.start_pos, name.end_pos))
+
+    def branch(self, c: Children) -> s.Branch:
+        count, name, _, body, _, mark = c
+        span = Span(count.span.start, _end(_last(c)))
+        return s.Branch(
+            _name(name), count, body, mark and _name(mark), span, Span(name.start_pos, name.end_pos)
+        )
+
     def times(self, c: Children) -> s.Times:
         return s.Times(c[1], c[3], _between(c))
 
@@ -536,6 +570,9 @@ class Builder:
 
     def how_below(self, c: Children) -> _Said:
         return _Said("below", 1 if c[1] is None else _int(c[1]), c[0].start_pos, _last(c).end_pos)
+
+    def how_crossed(self, c: Children) -> _Said:
+        return _Said("crossed", True, c[0].start_pos, c[0].end_pos)
 
     def place(self, c: Children) -> s.Place:
         name = c[-1]

@@ -73,7 +73,7 @@ def _lines(node: s.Node, text: str) -> list[tuple[str, int]]:
 
 
 def _one_line(
-    node: s.Version | s.Hook | s.Gauge | s.Let | s.Use | s.Piece | s.Start | s.Seam,
+    node: s.Version | s.Hook | s.Gauge | s.Let | s.Use | s.Piece | s.Start | s.Seam | s.Close,
 ) -> str:
     match node:
         case s.Version(number, dialect):
@@ -93,6 +93,8 @@ def _one_line(
             return _start(node)
         case s.Seam(first, second):
             return f"seam {_edge(first)}, {_edge(second)}"
+        case s.Close():
+            return "close"
 
 
 def _piece(piece: s.Piece) -> str:
@@ -189,7 +191,7 @@ def _alone(comment: s.Comment, text: str) -> bool:
 
 
 def _row(row: s.Row, text: str) -> list[tuple[str, int]]:
-    head = f"{_label(row.label)}{_settings(row.settings)}: "
+    head = f"{_label(row.label)}{_settings(row.settings, row.label.unit)}: "
     total = f" = {', '.join(map(_tally, row.total))}" if row.total else ""
     match row.content:
         case s.Body() as body:
@@ -226,7 +228,7 @@ def _label(label: s.Label) -> str:
     return f"next {unit}s" if label.until else f"next {unit}"
 
 
-def _settings(settings: s.Settings) -> str:
+def _settings(settings: s.Settings, unit: str) -> str:
     words = []
     if settings.side:
         words.append(settings.side)
@@ -240,7 +242,19 @@ def _settings(settings: s.Settings) -> str:
         words.append("chains count")
     if settings.turning_chain:
         words.append(_turning_chain(settings.turning_chain))
+    if settings.into is not None:
+        words.append(f"into {unit} {settings.into}")
+    if settings.begin is not None:
+        words.append(_beginning(settings.begin))
+    if settings.steps:
+        words.append("steps")
     return "".join(f" {word}" for word in words)
+
+
+def _beginning(begin: s.Beginning) -> str:
+    if begin.name is not None:
+        return f"begin {begin.name}"
+    return f"begin {abs(begin.places)} {'back' if begin.places < 0 else 'on'}"
 
 
 def _turning_chain(chain: s.TurningChain, name: str | None = None) -> str:
@@ -324,6 +338,10 @@ def _item(item: s.Item) -> str:
             return f"{times}{name}{_how(how)}{where}{_mark(mark)}"
         case s.Run(name, stop, how):
             return f"{name}{_how(how)} to {_stop(stop)}"
+        case s.Over(name, count, over, how):
+            return f"{_count(count)} {name}{_how(how)} over {_count(over)}"
+        case s.Branch(name, count, body, mark):
+            return f"{_count(count)} {name} and back [{_body(body)}]{_mark(mark)}"
         case s.Times(body, count):
             return f"[{_body(body)}] x {_count(count)}"
         case s.AsFits(body, stop):
@@ -364,6 +382,8 @@ def _how(how: s.How) -> str:
         words += f" with {how.yarn}"
     if how.below is not None:
         words += " below" if how.below == 1 else f" below {how.below}"
+    if how.crossed:
+        words += " crossed"
     return words
 
 

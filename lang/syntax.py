@@ -91,6 +91,8 @@ class How:
     """`blo` or `flo`."""
     yarn: str | None = None
     below: int | None = None
+    """How many rows below the edge the stitch is worked."""
+    crossed: bool = False
 
 
 PLAIN = How()
@@ -141,6 +143,31 @@ class Run:
     name: str
     stop: Stop
     how: How = PLAIN
+    span: Span = _span()
+    name_span: Span = _span()
+
+
+@dataclass(frozen=True, slots=True)
+class Over:
+    """`12 dc over 6`: so many stitches laid evenly over so many places, at least one in each."""
+
+    name: str
+    count: Value
+    places: Value
+    how: How = PLAIN
+    span: Span = _span()
+    name_span: Span = _span()
+
+
+@dataclass(frozen=True, slots=True)
+class Branch:
+    """`10 ch and back [skip 3, tr, 6 dc]`: a chain that is worked back along to where it began."""
+
+    name: str
+    """As written, normally `ch`."""
+    count: Value
+    body: Body
+    mark: str | None = None
     span: Span = _span()
     name_span: Span = _span()
 
@@ -238,7 +265,22 @@ class ChartRow:
     span: Span = _span()
 
 
-Item = Some | Run | Times | AsFits | InOne | Together | Skip | Leave | Words | Spread | Underside | ChartRow
+Item = (
+    Some
+    | Run
+    | Over
+    | Branch
+    | Times
+    | AsFits
+    | InOne
+    | Together
+    | Skip
+    | Leave
+    | Words
+    | Spread
+    | Underside
+    | ChartRow
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -280,6 +322,17 @@ class TurningChain:
 
 
 @dataclass(frozen=True, slots=True)
+class Beginning:
+    """`begin corner`, `begin 1 back`, `begin 2 on`: where a round begins instead of at its first place."""
+
+    name: str | None = None
+    """What it looks for: a mark, a kind of place or of stitch."""
+    places: int = 0
+    """Places on from where the round would begin; less than 0 for places back."""
+    span: Span = _span()
+
+
+@dataclass(frozen=True, slots=True)
 class Settings:
     """What is said of a row before its colon."""
 
@@ -291,6 +344,11 @@ class Settings:
     loop: str | None = None
     chains_count: bool = False
     turning_chain: TurningChain | None = None
+    into: int | None = None
+    """The number of an older row that it is worked into, behind the last one."""
+    begin: Beginning | None = None
+    steps: bool = False
+    """Whether it goes on over what short rows before it left."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -551,6 +609,13 @@ class Start:
 
 
 @dataclass(frozen=True, slots=True)
+class Close:
+    """`close`: the yarn is drawn through all stitches of the last round."""
+
+    span: Span = _span()
+
+
+@dataclass(frozen=True, slots=True)
 class Seam:
     """`seam left of Front, right of Back`."""
 
@@ -560,7 +625,20 @@ class Seam:
 
 
 Node = (
-    Version | Text | Yarn | Hook | Gauge | Let | Use | StitchDefinition | Chart | Piece | Start | Seam | Row
+    Version
+    | Text
+    | Yarn
+    | Hook
+    | Gauge
+    | Let
+    | Use
+    | StitchDefinition
+    | Chart
+    | Piece
+    | Start
+    | Seam
+    | Row
+    | Close
 )
 
 

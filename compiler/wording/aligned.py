@@ -7,7 +7,20 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from ..counted import Worked
-from ..fabric import ALONG, CHAIN, LOOP, ROW_END, SPACE, UNDERSIDE, Named, Repeat, Run, Segments, repeated
+from ..fabric import (
+    ALONG,
+    CHAIN,
+    LOOP,
+    ROW_END,
+    SPACE,
+    TIP,
+    UNDERSIDE,
+    Named,
+    Repeat,
+    Run,
+    Segments,
+    repeated,
+)
 from ..plan import BracketStep, ChainStep, GroupStep, SpreadStep, Step, StitchStep
 from .phrases import Numbers
 
@@ -15,6 +28,7 @@ PLACE_NOUNS = {
     SPACE: "space",
     CHAIN: "chain",
     UNDERSIDE: "chain",
+    TIP: "tip",
     ROW_END: "row end",
     LOOP: "loop",
     ALONG: "place",

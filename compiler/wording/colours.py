@@ -58,7 +58,14 @@ def _beside(one: Worked, two: Worked) -> Worked:
 def _kind(item: Across) -> object:
     """Return what items must have in common to be told as one; None for one that stands alone."""
     step = item.step
-    if not isinstance(step, StitchStep) or step.yarn is None or step.target is not None or step.mark:
+    if (
+        not isinstance(step, StitchStep)
+        or step.yarn is None
+        or step.target is not None
+        or step.mark
+        or step.crossed
+        or step.below
+    ):
         return None
     if step.stitch.family == "together" or not step.stitch.uses:
         return None

@@ -10,6 +10,7 @@ from ..fabric import places
 from ..makes import closes_picot, places_used
 from ..plan import (
     BracketStep,
+    BranchStep,
     ChainStep,
     GroupStep,
     LeaveStep,
@@ -24,8 +25,8 @@ from ..plan import (
 )
 from .aligned import Across
 from .colours import gathered, yarns_said
-from .phrases import Numbers, Voice, article, listed, sized
-from .places import Where, any_noun, each_of, into, left, noun, passed, place_name, rest_left, skipped
+from .phrases import Numbers, Voice, article, listed, ordinals, sized
+from .places import Where, any_noun, below, each_of, into, left, noun, passed, place_name, rest_left, skipped
 from .spreading import spread_out
 
 NOUN_FAMILIES = frozenset({"bobble", "cluster", "puff", "popcorn", "shell"})
@@ -56,6 +57,8 @@ def item_phrases(voice: Voice, item: Across, where: Where) -> list[str]:
             phrase = _squares(voice, step)
         case BracketStep():
             phrase = bracket(voice, item, where)
+        case BranchStep():
+            phrase = _branch(voice, item, step, where)
         case GroupStep(target=target, mark=mark):
             inside = f"({listed_inside(voice, item.body, where)}) {into(voice, item, target, where)}"
             phrase = f"{voice.work}{inside}{_marking(mark, 'stitches')}"
@@ -92,6 +95,8 @@ def _stitches(voice: Voice, item: Across, step: StitchStep, where: Where) -> str
     if not stitch.uses:
         made = f"make {voice.stitches_of(stitch, count)}" if stitch.makes else _picots(voice, step, count)
         return f"{made}{mark}"
+    if step.crossed:
+        return _crossed(voice, item, step)
     if stitch.family == "together":
         return _togethers(voice, item, step, where) + mark
     if stitch.makes > 1:
@@ -104,7 +109,45 @@ def _stitches(voice: Voice, item: Across, step: StitchStep, where: Where) -> str
     preposition = "around" if stitch.family == "post" else "in"
     if step.loop and step.loop != where.loop:
         preposition = voice.loop(step.loop, row=False)
+    if step.below:
+        place = below(voice, step.below, each_of(voice, item, where, each=True), where)
+        return f"{lead} {preposition} {place}{mark}"
     return f"{lead} {preposition} {each_of(voice, item, where)}{mark}"
+
+
+def _crossed(voice: Voice, item: Across, step: StitchStep) -> str:
+    """Return stitches of which the second of each pair is worked first."""
+    place, name = noun(voice, item, (1,)), voice.stitch(step.stitch)
+    next_place = voice.the(f"next {place}")
+    passed_over = "skipped" if voice.dialect == "US" else "missed"
+    preposition = "around" if step.stitch.family == "post" else "in"
+    if step.loop:
+        preposition = voice.loop(step.loop, row=False)
+    back = f"{name} {preposition} {voice.the(f'{passed_over} {place}')}"
+    pair = f"{voice.skip} {next_place}, {name} {preposition} {next_place}, {back}"
+    pairs = tuple(number // 2 for number in item.count)
+    mark = _marking(step.mark, "stitches")
+    return f"{pair}{mark}" if set(pairs) == {1} and not mark else f"[{pair}] {_times(pairs)}{mark}"
+
+
+def _times(count: Numbers) -> str:
+    return "once" if set(count) == {1} else f"{sized(count)} times"
+
+
+def _branch(voice: Voice, item: Across, step: BranchStep, where: Where) -> str:
+    """Return a chain and what is worked back along it."""
+    along, begins = item.body, ""
+    first = along[0] if along else None
+    target = getattr(first.step, "target", None) if first is not None else None
+    if first is not None and isinstance(first.step, SkipStep) and first.step.count is not None:
+        start = ordinals(tuple(number + 1 for number in first.count))
+        begins, along = f" from {voice.the(start)} {voice.chain} from {voice.the('hook')}", along[1:]
+    elif target is None or target.which is None:
+        begins = f" from {voice.the('1st')} {voice.chain} from {voice.the('hook')}"
+    inside = replace(where, top=False, whole_row=False, in_same=False, from_hook=True, loop=None)
+    words = ", ".join(items(voice, along, inside))
+    mark = f" (mark its tip “{step.mark}”)" if step.mark else ""
+    return f"{voice.chain} {sized(item.count)} and work back along it{begins} ({words}){mark}"
 
 
 def _squares(voice: Voice, step: MeshStep) -> str:
@@ -176,6 +219,8 @@ def _base_name(voice: Voice, step: StitchStep, count: int) -> str:
 
 def bracket(voice: Voice, item: Across, where: Where, *, starred: bool = False) -> str:
     """Return a bracket: written once, or with how often it is worked."""
+    if in_each_place(item) and set(item.count) != {1}:
+        return _in_each_place(voice, item, where)
     inner = replace(where, top=False, whole_row=False, in_same=False)
     body = ", ".join(items(voice, item.body, inner))
     if set(item.count) == {1}:
@@ -185,6 +230,29 @@ def bracket(voice: Voice, item: Across, where: Where, *, starred: bool = False) 
         times = "once more" if set(again) == {1} else f"{sized(again)} more times"
         return f"*{body}; repeat from * {times}"
     return f"[{body}] {sized(item.count)} times"
+
+
+def in_each_place(item: Across) -> bool:
+    """Tell whether a bracket stands for the same in each of several places."""
+    return isinstance(item.step, BracketStep) and item.step.over and len(item.body) == 1
+
+
+def _in_each_place(voice: Voice, item: Across, where: Where) -> str:
+    inner = item.body[0]
+    step = inner.step
+    assert isinstance(step, StitchStep)
+    which = "last" if item.to_last and where.top else "next"
+    if where.whole_row and item.to_last:
+        place = f"each {noun(voice, item, (1,))} {'around' if where.in_round else 'across'}"
+    else:
+        place = f"each of {voice.the(f'{which} {sized(item.count)} {noun(voice, item, item.count)}')}"
+    lead = _several(voice, stitch_words(voice, step, inner.count), step, inner.count)
+    preposition = "around" if step.stitch.family == "post" else "in"
+    if step.loop and step.loop != where.loop:
+        preposition = voice.loop(step.loop, row=False)
+    if step.below:
+        place = below(voice, step.below, place, where)
+    return f"{lead} {preposition} {place}{yarns_said(inner)}"
 
 
 def listed_inside(voice: Voice, worked: list[Across], where: Where) -> str:

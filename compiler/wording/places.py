@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from ...lang.stitches import vocabulary
 from ..counted import Worked
-from ..fabric import CHAIN, SPACE, Place, Run, Segments, places
+from ..fabric import CHAIN, SPACE, TIP, Place, Run, Segments, places
 from ..plan import BracketStep, SkipStep, StitchStep, Target
 from .aligned import PLACE_NOUNS, Across, runs
 from .phrases import Numbers, Voice, listed, ordinal, sized
@@ -70,7 +70,7 @@ def noun(voice: Voice, item: Across, count: Numbers) -> str:
     kinds = kinds_used(item)
     if kinds == {"chain", "stitch"}:
         return f"{voice.noun('chain', count)} and {voice.noun('stitch', count)}"
-    of_edges = kinds & {"chain", "row end", "loop", "place"}
+    of_edges = kinds & {"chain", "row end", "loop", "place", "tip"}
     if not of_edges:
         return voice.noun("stitch", count)
     return voice.noun(kinds.pop() if len(kinds) == 1 else "place", count)
@@ -100,8 +100,8 @@ def place_name(voice: Voice, item: Across) -> str:
     if isinstance(item.step, BracketStep):
         return next(filter(None, (place_name(voice, each) for each in reversed(item.body))), "")
     target = getattr(item.step, "target", None)
-    if target is not None and target.kind == "ring":
-        return "ring"
+    if target is not None and target.kind in ("ring", "gap", "start"):
+        return "place" if target.kind == "start" else str(target.kind)
     match kinds_used(item):
         case kinds if kinds == {"space"}:
             return voice.word("space", "sp")
@@ -117,7 +117,7 @@ def place_name(voice: Voice, item: Across) -> str:
 # ---- worked into -------------------------------------------------------------------------------------------
 
 
-def each_of(voice: Voice, item: Across, where: Where) -> str:
+def each_of(voice: Voice, item: Across, where: Where, *, each: bool = False) -> str:
     """Return the places of a run: `each of the next 8 stitches`, `the last stitch`, `each stitch across`."""
     uses = tuple(places(worked.used) if worked is not None else 0 for worked in item.each)
     if where.whole_row and item.to_last and min(uses) > 1:
@@ -126,7 +126,13 @@ def each_of(voice: Voice, item: Across, where: Where) -> str:
     if set(uses) == {1}:
         return voice.the(f"{where.which(item)} {many}")
     which = f"{where.which(item)} {sized(uses)} {many}"
-    return f"each of {voice.the(which)}" if voice.full else which
+    return f"each of {voice.the(which)}" if voice.full or each else which
+
+
+def below(voice: Voice, rows: int, place: str, where: Where) -> str:
+    """Return the stitch so many rows below a place."""
+    unit = "round" if where.in_round else "row"
+    return f"{voice.the(voice.noun('stitch', (1,)))} {rows} {unit}{'s' * (rows > 1)} below {place}"
 
 
 def into(voice: Voice, item: Across, target: Target, where: Where) -> str:
@@ -136,7 +142,10 @@ def into(voice: Voice, item: Across, target: Target, where: Where) -> str:
     preposition = "in" if not loop or loop == where.loop else voice.loop(loop, row=False)
     if isinstance(step, StitchStep) and step.stitch.family == "post":
         preposition = "around"
-    return f"{preposition} {_target(voice, item, target, where)}"
+    place = _target(voice, item, target, where)
+    if isinstance(step, StitchStep) and step.below:
+        place = below(voice, step.below, place, where)
+    return f"{preposition} {place}"
 
 
 def _target(voice: Voice, item: Across, target: Target, where: Where) -> str:
@@ -148,6 +157,11 @@ def _target(voice: Voice, item: Across, target: Target, where: Where) -> str:
         case "top":
             made = f"{voice.noun('stitch', (1,))} just made"
             return f"{voice.the('top of')} {voice.the(made)}"
+        case "gap":
+            after = voice.the(f"next {voice.noun('stitch', (1,))}")
+            return f"{voice.the('gap')} before {after}"
+        case "start":
+            return f"{voice.the('place')} where {voice.the('round')} began"
         case "ring":
             return voice.the("ring")
         case "chain":
@@ -184,12 +198,14 @@ def _ahead(voice: Voice, item: Across, target: Target, where: Where) -> str:
     which = "same" if where.in_same else "next"
     if name == SPACE:
         return voice.the(f"{which} {_space_used(voice, item)}")
+    if name == TIP:
+        return voice.the(f"{which} {voice.noun('tip', (1,))}")
     if name == CHAIN:
         return voice.the(f"{which} {voice.chain}")
     stitch = vocabulary("US").find(name)
     if stitch is not None:
         return voice.the(f"{which} {voice.stitch(stitch)}")
-    place = _space_used(voice, item) if kinds_used(item) == {"space"} else voice.noun("stitch", (1,))
+    place = _space_used(voice, item) if kinds_used(item) == {"space"} else noun(voice, item, (1,))
     if where.names.get(name, 1) > 1:
         center = "center" if voice.dialect == "US" else "centre"
         return f"{voice.the(center)} {place} of {voice.the(which)} “{name}”"

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from ..fabric import CHAIN, SPACE, Named, Repeat, Segments, tally
+from ..fabric import CHAIN, SPACE, TIP, Named, Repeat, Segments, tally
 from ..plan import BracketStep, ChainStep, PiecePlan
 from .colours import gathered
-from .items import bracket, item_phrases
+from .items import bracket, in_each_place, item_phrases
 from .opening import Sized, closing, into_chains, opened, present, row_sentence
 from .phrases import Voice, listed, sized
 from .places import Where, place_name, rest_left
@@ -37,11 +37,14 @@ def row_text(voice: Voice, rows: Sized, plan: PiecePlan) -> tuple[str, str]:
         phrases, across = [chains], across[1:]
     counting = first.opening is not None and first.opening.manner == "counts" and not first.foundation
     alone = len(across) == 1 and not phrases and not counting
-    stars = sum(isinstance(item.step, BracketStep) and set(item.count) != {1} for item in across)
-    for item in across:
+    starred = [
+        isinstance(item.step, BracketStep) and set(item.count) != {1} and not in_each_place(item)
+        for item in across
+    ]
+    for item, star in zip(across, starred, strict=True):
         if not any(item.count):
             continue
-        if isinstance(item.step, BracketStep) and stars == 1 and set(item.count) != {1}:
+        if star and sum(starred) == 1:
             phrases += [bracket(voice, item, where, starred=True), *rest_left(voice, item)]
         else:
             phrases += item_phrases(voice, item, replace(where, whole_row=alone))
@@ -70,7 +73,7 @@ def count_text(voice: Voice, rows: Sized, plan: PiecePlan) -> str:
     words = [voice.counted("stitch", tuple(row.stitches if row is not None else 0 for row in rows))]
     if not plan.node.chains_count:
         tallies = [tally(row.after.parts) if row is not None else {} for row in rows]
-        for kind, noun in ((SPACE, "space"), (CHAIN, "chain")):
+        for kind, noun in ((SPACE, "space"), (CHAIN, "chain"), (TIP, "tip")):
             count = tuple(found.get(kind, 0) for found in tallies)
             if any(count):
                 words.append(voice.counted(noun, count))

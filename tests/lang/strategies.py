@@ -71,7 +71,9 @@ quoted = st.text(
 # ---- items -------------------------------------------------------------------------------------------------
 
 loops = st.none() | st.sampled_from(["blo", "flo"])
-hows = st.one_of(st.just(s.PLAIN), st.builds(s.How, loops, st.none() | names, st.none() | small))
+hows = st.one_of(
+    st.just(s.PLAIN), st.builds(s.How, loops, st.none() | names, st.none() | small, st.booleans())
+)
 in_places = st.builds(s.Place, places, st.none() | integers | st.sampled_from(["middle", "each"]))
 stops = st.one_of(
     st.builds(s.Stop, st.sampled_from(["end", "middle"])),
@@ -88,6 +90,7 @@ words = st.builds(s.Words, quoted, counts, some_tallies, marks)
 _simple_items = st.one_of(
     st.builds(s.Some, names, st.none() | counts, hows, st.none() | in_places, marks),
     st.builds(s.Run, names, stops, hows),
+    st.builds(s.Over, names, counts, counts, hows),
     skips,
     st.builds(s.Leave, st.none() | counts),
     words,
@@ -105,6 +108,7 @@ def _more_items(parts: st.SearchStrategy[s.Item]) -> st.SearchStrategy[s.Item]:
     return st.one_of(
         st.builds(s.Times, inner, counts),
         st.builds(s.AsFits, inner, stops),
+        st.builds(s.Branch, names, counts, inner, marks),
         st.builds(s.InOne, inner, in_places, marks),
         st.builds(s.Together, inner, marks),
         st.builds(s.Spread, inner),
@@ -125,6 +129,10 @@ labels = st.one_of(
     st.builds(s.Label, row_units, until=st.just(True)),
 )
 turning_chains = st.builds(s.TurningChain, small, st.none() | st.sampled_from(["counts", "loop"]))
+beginnings = st.one_of(
+    st.builds(s.Beginning, names),
+    st.builds(s.Beginning, st.none(), st.integers(-40, 40)),
+)
 settings = st.builds(
     s.Settings,
     st.none() | st.sampled_from(["rs", "ws"]),
@@ -133,6 +141,9 @@ settings = st.builds(
     loops,
     st.booleans(),
     st.none() | turning_chains,
+    st.none() | integers,
+    st.none() | beginnings,
+    st.booleans(),
 )
 _limits = st.one_of(
     st.tuples(st.none(), st.none()),
@@ -276,6 +287,7 @@ nodes: st.SearchStrategy[s.Node] = st.one_of(
     agains,
     starts,
     st.builds(s.Seam, edges, edges),
+    st.just(s.Close()),
 )
 comments = st.one_of(st.just("#"), lines_of_words.map("# {}".format)).map(s.Comment)
 _statements = st.one_of(
