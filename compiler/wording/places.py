@@ -198,7 +198,7 @@ def _ahead(voice: Voice, item: Across, target: Target, where: Where) -> str:
     which = "same" if where.in_same else "next"
     if name == SPACE:
         return voice.the(f"{which} {_space_used(voice, item)}")
-    if name == TIP:
+    if name == TIP and name not in where.marks:
         return voice.the(f"{which} {voice.noun('tip', (1,))}")
     if name == CHAIN:
         return voice.the(f"{which} {voice.chain}")

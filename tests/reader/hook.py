@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from .page import Page
 from .words import (
     Begin,
+    Branch,
     Chain,
     FromHook,
     Group,
@@ -76,6 +77,10 @@ class Hook:
     same: int | None = None
     left: bool = False
     stands: bool = False
+    rows: int = 0
+    """How many rows there are below."""
+    skipped: int | None = None
+    """The place skipped just before, to which a crossed stitch goes back."""
 
     def work(self, items: tuple[Item, ...]) -> None:
         for item in items:
@@ -107,9 +112,13 @@ class Hook:
             case Chain():
                 self.add(Made("space", item.number, _marks(item.mark)))
             case Skip():
+                before = self.at
                 for where in item.places:
                     self.find(where)
+                self.skipped = before if self.at == before + 1 else None
                 self.same = None
+            case Branch():
+                self.branch(item)
             case Leave():
                 self.leave(item)
             case Picot():
@@ -186,6 +195,13 @@ class Hook:
             raise ReadingError(f"a {square} is not explained")
         return found[1].strip()
 
+    def branch(self, item: Branch) -> None:
+        """Back along a chain; the row below is not touched, and the tip is one place."""
+        along = Hook(self.page, [Made("chain")] * item.chains, at=item.nth - 1)
+        along.work(item.items)
+        along.finish()
+        self.add(Made("tip", None, _marks(item.mark)))
+
     def together(self, item: Together) -> None:
         for leg in item.items:
             before = len(self.made)
@@ -223,7 +239,7 @@ class Hook:
                         self.add(Made(name, None, _marks(item.mark)))
                 case Work(what=str() as name, where=None):
                     self.special(name, None)
-                case Chain() | Picot():
+                case Chain() | Picot() | Branch():
                     self.item(item)
                 case Repeat():
                     for _ in range(item.times):
@@ -286,6 +302,22 @@ class Hook:
 
     def find(self, where: Places) -> list[Made]:
         """The places that `where` names, used up."""
+        if where.below and self.rows <= where.below:
+            raise ReadingError(f"there are no {where.below} rows below that one")
+        if where.how == "gap":
+            if not 0 < self.at < len(self.places):
+                raise ReadingError("a gap is between two stitches")
+            _fits(self.places[self.at], Places("next"))
+            return [Made("gap")]
+        if where.how == "start":
+            if not self.around or not self.made:
+                raise ReadingError("no round has begun")
+            return [Made("start")]
+        if where.how == "skipped":
+            if self.skipped is None:
+                raise ReadingError("nothing was skipped")
+            found, self.skipped = self.places[self.skipped], None
+            return [found]
         if where.how == "same":
             if self.same is None:
                 raise ReadingError("the same place as what?")
@@ -354,7 +386,7 @@ def _fits(place: Made, where: Places) -> None:
         case "space":
             fits = place.is_space and (None in (where.chains, place.chains) or where.chains == place.chains)
         case "stitch":
-            fits = not place.is_space and place.name != "chain"
+            fits = not place.is_space and place.name not in ("chain", "tip")
         case _:
             fits = place.name == where.kind
     if not fits:

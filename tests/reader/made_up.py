@@ -27,7 +27,8 @@ def plain_rows(draw: st.DrawFn, stitch: str, edges: tuple[Edge, ...]) -> Line:
     run = draw(st.integers(0, 3))
     plain = f"{run} {stitch}, " if run else ""
     kind = draw(st.sampled_from(
-        ("even", "more", "fewer", "spaces", "group", "late", "mark", "leave", "picot", "skip", "own", "words")
+        ("even", "more", "fewer", "spaces", "group", "late", "mark", "leave", "picot", "skip", "own", "words", "over", "crossed",
+         "gap")
     ))  # fmt: skip
 
     def turns(uses: int) -> list[int]:
@@ -68,6 +69,20 @@ def plain_rows(draw: st.DrawFn, stitch: str, edges: tuple[Edge, ...]) -> Line:
                 [stitch] * 3 if "ch" not in group else [stitch] * (1 + ("2 {0}" in group)) + [SPACE, stitch]
             )
             return bracket(f"{plain}{group.format(stitch)} in st", run + 1, [*runs, *made])
+        case "over":
+            places, more = draw(st.integers(2, 4)), draw(st.integers(0, 5))
+            return bracket(
+                f"{plain}{places + more} {stitch} over {places}",
+                run + places,
+                [*runs, *[stitch] * (places + more)],
+            )
+        case "crossed":
+            pairs = draw(st.integers(1, 2))
+            return bracket(
+                f"{plain}{2 * pairs} {stitch} crossed", run + 2 * pairs, [*runs, *[stitch] * (2 * pairs)]
+            )
+        case "gap":
+            return bracket(f"{plain}{stitch} in gap, {stitch}", run + 1, [*runs, stitch, stitch])
         case "own":
             return bracket(f"{plain}shell, skip 1", run + 2, [*runs, *["dc"] * 5])
         case "words":

@@ -15,12 +15,13 @@ from .words import Begin, Chain, FromHook, Item, ReadingError, Repeat, Stitch, W
 
 @dataclass(frozen=True, slots=True)
 class RowRead:
-    """What one row did: the places it used of the row below, and the stitches and chain spaces it made."""
+    """What one row did: the places it used of the row below, and the stitches, spaces and tips it made."""
 
     number: int
     used: int
     stitches: int
     spaces: int
+    tips: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +49,7 @@ HEADING = re.compile(
     r"Next (?:(?P<some>\d+) )?(?P<next>row|round)s?)"
     r"(?: \((?P<only>[^)]* only)\))?(?: \((?:right|wrong) side\))?: "
 )
-COUNT = re.compile(r" [(\[](?:(\d+) stitch(?:es)?)?(?: and )?(?:(\d+) chain spaces?)?[)\]]$")
+COUNT = re.compile(r" [(\[]((?:(?:, | and )?\d+ (?:stitch(?:es)?|chain spaces?|tips?))+)[)\]]$")
 AGAIN = re.compile(
     r"Work (?:row|round)s? (?P<low>\d+)"
     r"(?:(?:[–-]| and )(?P<high>\d+) in turn, ending with (?:row|round) (?P<ending>\d+)| again)?\."
@@ -158,7 +159,7 @@ class _Maker:
         counts = COUNT.search(line)
         if not heading:
             raise ReadingError("the heading is not understood", line)
-        if not counts or not (counts[1] or counts[2]):
+        if not counts:
             raise ReadingError("the row gives no count at its end", line)
         first = int(heading["first"] or len(self.rows) + 1)
         final = int(heading["final"] or first + int(heading["some"] or 1) - 1)
@@ -171,10 +172,13 @@ class _Maker:
                 self.work(self.earlier(again, number - first, final - first))
             else:
                 self.work(self.sentence(body, (heading["unit"] or heading["next"]).lower()))
-        told = (int(counts[1] or 0), int(counts[2] or 0))
-        made = (self.rows[-1].stitches, self.rows[-1].spaces)
-        if made != told:
-            raise ReadingError(f"{made} stitches and chain spaces are made, the text says {told}", line)
+        told = {
+            word: int(number) for number, word in re.findall(r"(\d+) (stitch|chain space|tip)", counts[1])
+        }
+        last = self.rows[-1]
+        made = {"stitch": last.stitches, "chain space": last.spaces, "tip": last.tips}
+        if any(made[word] != told.get(word, 0) for word in made):
+            raise ReadingError(f"{made} are made, the text says {told}", line)
 
     def earlier(self, again: re.Match[str], step: int, final: int) -> RowSentence:
         low, high = int(again["low"]), int(again["high"] or again["low"])
@@ -204,6 +208,7 @@ class _Maker:
         hook = Hook(
             self.page, self.below(sentence), self.ring and not self.rows, around=sentence.unit == "round"
         )
+        hook.rows = len(self.rows)
         hook.work(self.moved_to_start(sentence, hook))
         hook.finish()
         if sentence.unit == "round" and not sentence.join and not self.spiral:
@@ -211,9 +216,10 @@ class _Maker:
         if sentence.join and (sentence.join == "top of beginning chain") != hook.stands:
             raise ReadingError(f"joined in the {sentence.join}, which is not the first stitch")
         spaces = sum(made.is_space for made in hook.made)
+        tips = sum(made.name == "tip" for made in hook.made)
         self.cut = sentence.cut
         self.fabric, self.last, self.chain = hook.made, sentence, None
-        self.rows.append(RowRead(len(self.rows) + 1, hook.at, len(hook.made) - spaces, spaces))
+        self.rows.append(RowRead(len(self.rows) + 1, hook.at, len(hook.made) - spaces - tips, spaces, tips))
         self.sentences[len(self.rows)] = sentence
 
     def below(self, sentence: RowSentence) -> list[Made]:

@@ -17,7 +17,12 @@ from .made_up import patterns
 from .reader import PieceRead, read
 from .words import ReadingError
 
-EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.tch"))
+EXAMPLES = sorted(
+    (
+        *(Path(__file__).parents[2] / "examples").glob("*.tch"),
+        *(Path(__file__).parent / "patterns").glob("*.tch"),
+    )
+)
 WAYS = list(product(("US", "UK"), ("full", "short")))
 
 FULL = """

@@ -5,7 +5,7 @@ are taken from the published text. A word or a sentence that is not known is ref
 """
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 
 class ReadingError(Exception):
@@ -136,7 +136,8 @@ class Stitch:
 class Places:
     """Which places a stitch goes into.
 
-    `how` is next, last, same, each, center (of what has a mark), ring or top (of the stitch just made);
+    `how` is next, last, same, each, center (of what has a mark), ring, top (of the stitch just made), gap (before
+    the next stitch), start (of the round) or skipped; `below` is how many rows further down it is worked;
     `kind` is what stands there: stitch, chain, place, space (with its number of chains) or a stitch by name;
     `which` is the chain of a space: its number, middle or each.
     """
@@ -148,6 +149,7 @@ class Places:
     mark: str | None = None
     new_mark: str | None = None
     which: str = ""
+    below: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -233,7 +235,31 @@ class Repeat:
     times: int
 
 
-Item = Begin | FromHook | Chain | Skip | Leave | Picot | Work | Group | Together | Words | Squares | Repeat
+@dataclass(frozen=True, slots=True)
+class Branch:
+    """A chain worked back along from its `nth` chain from the hook; it leaves a tip."""
+
+    chains: int
+    nth: int
+    items: tuple["Item", ...]
+    mark: str | None = None
+
+
+Item = (
+    Begin
+    | Branch
+    | FromHook
+    | Chain
+    | Skip
+    | Leave
+    | Picot
+    | Work
+    | Group
+    | Together
+    | Words
+    | Squares
+    | Repeat
+)
 
 TIMES = {"once": 1, "twice": 2}
 ORDINALS = r"(\d+)(?:st|nd|rd|th)"
@@ -364,6 +390,10 @@ class Sentence:
         return None
 
     def chains(self, opening: bool) -> Item | None:
+        if found := self.take(rf"chain (\d+) and work back along it(?: from {ORDINALS} chain from hook)? \("):
+            items = self.items()
+            mark = self.need(r"\)(?: \(mark its tip “([^”]+)”\))?", "where does the branch end?")[1]
+            return Branch(int(found[1]), int(found[2] or 1), items, mark)
         if found := self.take(
             r"chain (\d+)(?: marked “([^”]+)”| \(mark it “([^”]+)”\))?(?: \(with yarn \w+\))?(?![ (\w])"
         ):
@@ -441,7 +471,15 @@ class Sentence:
             return Places("ring")
         if self.take(r"top of stitch just made"):
             return Places("top")
+        if self.take(r"gap before next stitch"):
+            return Places("gap")
+        if self.take(r"place where round began"):
+            return Places("start")
+        if self.take(r"skipped stitch|skipped chain"):
+            return Places("skipped")
         self.take(r"(?:back|front) loop only of ")
+        if found := self.take(r"stitch (\d+) (?:row|round)s? below (?=\w)"):
+            return replace(self.places(""), below=int(found[1]))
         space = r"chain(?:-(\d+))? space"
         if found := self.take(rf"(?:center|centre) (?:{space}|stitch) of next “([^”]+)”"):
             kind = "space" if "space" in found[0] else "stitch"
@@ -455,7 +493,7 @@ class Sentence:
             return Places(found[3], "space", 1, chains, said[2], None, which)
         if found := self.take(r"each (stitch|chain) (across|around)"):
             return Places("each", found[1], which=found[2])
-        kinds = rf"stitch(?:es)?|{space}s?|space|chains?|places?|{self.stitch}"
+        kinds = rf"stitch(?:es)?|{space}s?|space|chains?|places?|tips?|{self.stitch}"
         found = self.need(
             rf"(?:each of )?(next|last|same) (?:(\d+) )?({kinds})"
             r"(?!\w)(?: marked “([^”]+)”)?(?: \(mark (?:it|them|this stitch) “([^”]+)”\))?",
