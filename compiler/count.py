@@ -439,6 +439,7 @@ def _one(stretch: Stretch, plan: RowPlan, state: _PieceCount) -> tuple[CountedRo
     assert state.ground is not None
     ground = state.ground
     _check_side(stretch, plan, state)
+    _check_below(stretch, plan, state)
     known = state.memo.get((id(plan), ground)) if plan.in_all_sizes else None
     if known is None:
         said = _said_row(plan.unit, state.number)
@@ -462,6 +463,24 @@ def _one(stretch: Stretch, plan: RowPlan, state: _PieceCount) -> tuple[CountedRo
         state.ground = Edge(made, row.after.places)
         _note_marks(row, state)
     return row, bool(outcome.faults)
+
+
+def _check_below(stretch: Stretch, plan: RowPlan, state: _PieceCount) -> None:
+    """Report a stitch that is worked further down than there are rows."""
+    if not plan.deepest or plan.deepest < state.number - 1:
+        return
+    there = state.number - 2
+    state.diagnostics.append(
+        Diagnostic(
+            "no-row-below",
+            f"{_said_row(plan.unit, state.number)} works {plural(plan.deepest, plan.unit)} below the edge, "
+            f"and there {'is' if there == 1 else 'are'} {there if there > 0 else 'none'}",
+            stretch.node.content.span.shifted(stretch.start),
+            help=f"`below` counts from the {plan.unit} before this one, and what it reaches must be a "
+            f"{plan.unit} as well",
+            facts={"expected": plan.deepest, "found": max(there, 0)},
+        )
+    )
 
 
 def _check_side(stretch: Stretch, plan: RowPlan, state: _PieceCount) -> None:

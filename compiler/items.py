@@ -96,8 +96,6 @@ class Items:
         key = name.casefold()
         if key in ("sp", "sps"):
             return "sp"
-        if key in ("tip", "tips") and key not in self.scope.marks:
-            return TIP
         if key == "chains":
             return "chains"
         if key in self.scope.marks:
@@ -107,6 +105,8 @@ class Items:
             return f"as {own.name}"
         if (yarn := self.scope.yarn(name)) is not None:
             return f"yarn {yarn}"
+        if key in ("tip", "tips"):
+            return TIP
         stitch = self.stitch(name, span)
         return "chains" if stitch.family == "chain" else stitch.counts_as
 
@@ -438,13 +438,15 @@ class Items:
             return Target("chain", "ch", place.which, place.span)
         if key in ("st", "same", "top", "ring", "gap", "start"):
             return Target(key, key, None, place.span)
-        if key in (SPACE, CHAIN) or (key == TIP and key not in self.scope.marks):
+        if key in (SPACE, CHAIN):
             return Target("ahead", key, None, place.span)
         if key in self.scope.marks:
             return Target("ahead", self.scope.marks[key], None, place.span)
         own = self.own(place.name)
         if own is not None:
             return Target("ahead", own.name, None, place.span)
+        if key == TIP:
+            return Target("ahead", TIP, None, place.span)
         stitch = self.scope.vocabulary.find(place.name)
         if stitch is None:
             raise self._unknown(place.name, place.span, place=True)

@@ -198,3 +198,16 @@ def _no_room(step: Step) -> Fault:
         step.span,
         help="inside `(...) in PLACE` say how many of each stitch: `(2 dc, 2 ch, 2 dc) in st`",
     )
+
+
+def deepest(steps: Steps) -> int:
+    """Return how many rows below the edge the deepest stitch goes."""
+    deep = 0
+    for step in steps:
+        if isinstance(step, StitchStep):
+            deep = max(deep, step.below)
+        elif isinstance(step, BracketStep | GroupStep | TogetherStep):
+            deep = max(deep, deepest(step.body))
+        elif isinstance(step, OwnStep) and isinstance(step.stitch.body, tuple):
+            deep = max(deep, deepest(step.stitch.body))
+    return deep

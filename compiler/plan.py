@@ -245,6 +245,8 @@ class RowPlan:
     """The very same in every one of several sizes."""
     written: bool = field(default=True, compare=False)
     """False for a row that stands for those of a `work`."""
+    deepest: int = 0
+    """How many rows below its edge the deepest of its stitches is worked."""
     by_number: Row | None = field(default=None, compare=False, repr=False)
     """The statement it comes from, if the row's number is reckoned with there; else None."""
     charted: Charted | None = None

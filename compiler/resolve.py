@@ -21,6 +21,7 @@ from ..lang.syntax import (
     Again,
     Body,
     ChartRow,
+    Close,
     Gauge,
     Let,
     NameValue,
@@ -42,6 +43,7 @@ from ..lang.syntax import Label as RowLabel
 from .charts import charts_of, squares_of
 from .faults import Fault, HeldBack, fault, plural
 from .items import ALL_STITCHES, Alike, Items, check_row, not_yet
+from .makes import deepest
 from .plan import (
     AgainPlan,
     BracketStep,
@@ -184,6 +186,8 @@ class _Resolver:
             case Text(key="note" | "finish" | "caution") as node:
                 if self.piece is not None:
                     self.piece.parts.append(Remark(node, statement.start))
+            case Close(span=span):
+                self.diagnostics.append(not_yet("`close`", span).diagnostic.shifted(statement.start))
             case Seam(span=span):
                 self.diagnostics.append(not_yet("`seam`", span).diagnostic.shifted(statement.start))
             case None:
@@ -573,6 +577,8 @@ class _Resolver:
         settings = node.settings
         if settings.yarn is not None:
             self.items.check_yarn(settings.yarn, node.label.span)
+        if settings.into is not None or settings.begin is not None or settings.steps:
+            raise not_yet("`into`, `begin` and `steps`", node.label.span)
         check_row(body)
         self.items.set_colour(settings.stitch, node.label.span)
         self.items.charted = charted
@@ -591,6 +597,7 @@ class _Resolver:
             reads_chains=settings.chains_count or piece.chains_count,
             by_number=node if self.arithmetic.uses_row and charted is None else None,
             charted=charted,
+            deepest=deepest(steps),
         )
 
     def _repeated(

@@ -27,8 +27,8 @@ def plain_rows(draw: st.DrawFn, stitch: str, edges: tuple[Edge, ...]) -> Line:
     run = draw(st.integers(0, 3))
     plain = f"{run} {stitch}, " if run else ""
     kind = draw(st.sampled_from(
-        ("even", "more", "fewer", "spaces", "group", "late", "mark", "leave", "picot", "skip", "own", "words", "over", "crossed",
-         "gap")
+        ("even", "more", "fewer", "spaces", "group", "late", "mark", "leave", "picot", "skip", "own", "words",
+         "over", "crossed", "gap")
     ))  # fmt: skip
 
     def turns(uses: int) -> list[int]:

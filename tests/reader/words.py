@@ -136,8 +136,8 @@ class Stitch:
 class Places:
     """Which places a stitch goes into.
 
-    `how` is next, last, same, each, center (of what has a mark), ring, top (of the stitch just made), gap (before
-    the next stitch), start (of the round) or skipped; `below` is how many rows further down it is worked;
+    `how` is next, last, same, each, center (of what has a mark), ring, top (of the stitch just made), gap
+    (before the next stitch), start (of the round) or skipped; `below` is how many rows further down it is;
     `kind` is what stands there: stitch, chain, place, space (with its number of chains) or a stitch by name;
     `which` is the chain of a space: its number, middle or each.
     """
