@@ -177,11 +177,11 @@ class Items:
                 return (TogetherStep(self.steps(body), self._mark(mark), span),)
             case Skip():
                 return self._skip(item)
-            case Leave(count, span):
+            case Leave(count, mark, span):
                 if count is None:
-                    return (LeaveStep(None, span),)
+                    return (LeaveStep(None, self._mark(mark), span),)
                 left = self.positive(count, span)
-                return (LeaveStep(left, span),) if left else ()
+                return (LeaveStep(left, self._mark(mark), span),) if left else ()
             case Words():
                 return (self._words(item),)
             case Spread(inner, span):

@@ -155,6 +155,7 @@ class LeaveStep:
     """Places left unworked at the end of the row; None for all that are left."""
 
     count: int | None
+    mark: str | None = None
     span: Span = field(default=NOWHERE, compare=False, repr=False)
 
 

@@ -160,6 +160,7 @@ _SETTING_NAMES = {
     "make": "`make`",
     "mirrored": "`mirrored`",
     "ratio": "the ratio",
+    "rounding": "the rounding",
 }
 
 
@@ -184,6 +185,28 @@ def _once(said: list[_Said]) -> dict[str, Any]:
 
 def _how(said: list[_Said]) -> s.How:
     return s.How(**_once(said)) if said else s.PLAIN
+
+
+def _part_after(said: _Said) -> Refused:
+    return Refused(
+        Diagnostic(
+            "stray-word",
+            "which part of an edge is meant stands once, right behind it",
+            Span(said.start_pos, said.end_pos),
+            help="write `start along top of Back, last 9 and left of Back, 3 for 4`",
+        )
+    )
+
+
+def _ratio_first(said: _Said) -> Refused:
+    return Refused(
+        Diagnostic(
+            "stray-word",
+            "a ratio stands behind the last edge, and holds for all of them",
+            Span(said.start_pos, said.end_pos),
+            help="write `start along left of Band and top of Band, 3 for 4`",
+        )
+    )
 
 
 class Builder:
@@ -320,16 +343,38 @@ class Builder:
         return s.Start("ring", span=_between(c))
 
     def start_edge(self, c: Children) -> s.Start:
-        _, _, edge, made, over = c
-        ratio = None if made is None else (_int(made), _int(over))
-        return s.Start("edge", edge=edge, ratio=ratio, span=_between(c))
+        edges: list[s.EdgeName] = []
+        said: list[_Said] = []
+        for each in c[2:]:
+            if isinstance(each, s.EdgeName):
+                if said:
+                    raise _ratio_first(said[0])
+                edges.append(each)
+            elif not isinstance(each, _Said):
+                said.append(_Said("rounding", each.value.lower(), each.start_pos, each.end_pos))
+            elif each.what != "part":
+                said.append(each)
+            elif said or edges[-1].end is not None:
+                raise _part_after(each)
+            else:
+                end, count = each.value
+                edges[-1] = replace(
+                    edges[-1], end=end, count=count, span=Span(edges[-1].span.start, each.end_pos)
+                )
+        return s.Start("edge", edges=tuple(edges), **_once(said), span=Span(c[0].start_pos, _end(c[-1])))
+
+    def edge_part(self, c: Children) -> _Said:
+        return _Said("part", (c[0].value.lower(), c[1]), c[0].start_pos, c[1].span.end)
+
+    def edge_ratio(self, c: Children) -> _Said:
+        return _Said("ratio", (_int(c[0]), _int(c[1])), c[0].start_pos, c[1].end_pos)
 
     def edge_name(self, c: Children) -> s.EdgeName:
         return s.EdgeName(_name(c[0]), _name(c[1]), span=_between(c))
 
     def edge_loops(self, c: Children) -> s.EdgeName:
         loop, unit, row, piece = c
-        return s.EdgeName(loop.value.lower(), _name(piece), unit.value.lower(), _int(row), _between(c))
+        return s.EdgeName(loop.value.lower(), _name(piece), unit.value.lower(), _int(row), span=_between(c))
 
     def close(self, c: Children) -> s.Close:
         return s.Close(_between(c))
@@ -539,10 +584,10 @@ class Builder:
         return s.Skip(stop=c[1], mark=c[2] and _name(c[2]), span=_between(c))
 
     def leave(self, c: Children) -> s.Leave:
-        return s.Leave(c[1], _between(c))
+        return s.Leave(c[1], c[2] and _name(c[2]), _between(c))
 
     def leave_rest(self, c: Children) -> s.Leave:
-        return s.Leave(None, _between(c))
+        return s.Leave(None, c[2] and _name(c[2]), _between(c))
 
     def spread(self, c: Children) -> s.Spread:
         return s.Spread(c[2], _between(c))

@@ -132,9 +132,10 @@ def _start(start: s.Start) -> str:
         case "ring":
             return "start ring"
         case "edge":
-            assert start.edge is not None
+            edges = " and ".join(map(_edge, start.edges))
             ratio = f", {start.ratio[0]} for {start.ratio[1]}" if start.ratio else ""
-            return f"start along {_edge(start.edge)}{ratio}"
+            rounding = f", {start.rounding}" if start.rounding else ""
+            return f"start along {edges}{ratio}{rounding}"
         case _:
             assert start.count is not None
             return f"start {_count(start.count)} {start.name}{', joined' if start.joined else ''}"
@@ -142,7 +143,8 @@ def _start(start: s.Start) -> str:
 
 def _edge(edge: s.EdgeName) -> str:
     row = "" if edge.row is None else f"{edge.unit} {edge.row} of "
-    return f"{edge.edge} of {row}{edge.piece}"
+    part = "" if edge.count is None else f", {edge.end} {_count(edge.count)}"
+    return f"{edge.edge} of {row}{edge.piece}{part}"
 
 
 def _words(head: str, lines: tuple[str, ...], text: str) -> list[tuple[str, int]]:
@@ -352,8 +354,8 @@ def _item(item: s.Item) -> str:
             return f"({_body(body)}) tog{_mark(mark)}"
         case s.Skip():
             return f"skip {' '.join(_skipped(item))}{_mark(item.mark)}"
-        case s.Leave(count):
-            return "leave rest" if count is None else f"leave {_count(count)}"
+        case s.Leave(count, mark):
+            return f"leave {'rest' if count is None else _count(count)}{_mark(mark)}"
         case s.Words(text, over, makes, mark):
             made = " + ".join(map(_tally, makes))
             return f"{_quoted(text)} over {_count(over)} makes {made}{_mark(mark)}"

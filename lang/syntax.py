@@ -227,6 +227,7 @@ class Leave:
 
     count: Value | None = None
     """None for `rest`."""
+    mark: str | None = None
     span: Span = _span()
 
 
@@ -589,6 +590,10 @@ class EdgeName:
     piece: str
     unit: str | None = None
     row: int | None = None
+    end: str | None = None
+    """`first` or `last` where only so many of its places are meant."""
+    count: Value | None = None
+    """How many."""
     span: Span = _span()
 
 
@@ -602,8 +607,12 @@ class Start:
     name: str | None = None
     """`ch`, or a foundation stitch."""
     joined: bool = False
-    edge: EdgeName | None = None
+    edges: tuple[EdgeName, ...] = ()
+    """Worked along one after another."""
     ratio: tuple[int, int] | None = None
+    """So many places for so many row ends."""
+    rounding: str | None = None
+    """`up`, `down` or `nearest`, where the ratio does not come out whole."""
     span: Span = _span()
     name_span: Span = _span()
 

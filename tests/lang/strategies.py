@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from dataclasses import replace
 from decimal import Decimal
 
 from hypothesis import strategies as st
@@ -92,7 +93,7 @@ _simple_items = st.one_of(
     st.builds(s.Run, names, stops, hows),
     st.builds(s.Over, names, counts, counts, hows),
     skips,
-    st.builds(s.Leave, st.none() | counts),
+    st.builds(s.Leave, st.none() | counts, marks),
     words,
     st.just(s.Underside()),
     st.builds(s.ChartRow, names, st.none() | integers),
@@ -219,11 +220,27 @@ edges = st.one_of(
     st.builds(s.EdgeName, names, names),
     st.builds(s.EdgeName, st.sampled_from(["blo", "flo"]), names, row_units, integers),
 )
+
+
+def _part(edge: s.EdgeName, end: str, count: s.Value) -> s.EdgeName:
+    return replace(edge, end=end, count=count)
+
+
 starts = st.one_of(
     st.builds(s.Start, st.just("stitches"), counts, names, st.booleans()),
     st.builds(s.Start, st.just("for"), counts),
     st.just(s.Start("ring")),
-    st.builds(s.Start, st.just("edge"), edge=edges, ratio=st.none() | st.tuples(integers, integers)),
+    st.builds(
+        s.Start,
+        st.just("edge"),
+        edges=st.lists(
+            st.one_of(edges, st.builds(_part, edges, st.sampled_from(["first", "last"]), counts)),
+            min_size=1,
+            max_size=3,
+        ).map(tuple),
+        ratio=st.none() | st.tuples(integers, integers),
+        rounding=st.none() | st.sampled_from(["up", "down", "nearest"]),
+    ),
 )
 
 
