@@ -15,6 +15,7 @@ from ..lang.diagnostics import Diagnostic, Fix, Label
 from ..lang.syntax import Body, RepeatRows, Some, Words
 from .colours import by_yarn
 from .counted import Block, CountedPattern, CountedPiece, CountedRow, Worked
+from .edges import Edges
 from .fabric import (
     CHAIN,
     Edge,
@@ -27,7 +28,7 @@ from .fabric import (
     reversed_parts,
     tally,
 )
-from .faults import Fault, plural
+from .faults import Fault, HeldBack, plural
 from .makes import places_used
 from .plan import (
     BracketStep,
@@ -41,6 +42,7 @@ from .plan import (
     Remark,
     RowPlan,
     Shaping,
+    StartPlan,
     Steps,
     Stretch,
     TogetherStep,
@@ -85,24 +87,35 @@ def count(plan: PatternPlan, memo: Memo | None = None, *, accelerate: bool = Tru
     `memo` is handed from size to size. Without `accelerate` every turn of every bracket is walked.
     """
     memo = {} if memo is None else memo
-    pieces: list[CountedPiece] = []
+    edges = Edges()
+    pieces = edges.pieces
     diagnostics = list(plan.diagnostics)
-    for piece in plan.pieces:
+    for index, piece in enumerate(plan.pieces):
         if piece.again is not None:
             like = pieces[piece.again.index]
+            if piece.again.index in edges.faulty:
+                edges.faulty.add(index)
             pieces.append(replace(like, plan=piece))
             continue
-        counted, found = _count_piece(piece, memo, accelerate)
+        counted, found = _count_piece(piece, edges, memo, accelerate)
         pieces.append(counted)
         diagnostics += found
+        if found:
+            edges.faulty.add(index)
     if plan.size:
         diagnostics = [replace(each, sizes=(plan.size,)) for each in diagnostics]
     return CountedPattern(plan.size, tuple(pieces), tuple(diagnostics))
 
 
-def _count_piece(plan: PiecePlan, memo: Memo, accelerate: bool) -> tuple[CountedPiece, Sequence[Diagnostic]]:
-    ground, start_count, said = _ground(plan)
-    state = _PieceCount(plan, ground, memo, accelerate, before=said)
+def _count_piece(
+    plan: PiecePlan, edges: Edges, memo: Memo, accelerate: bool
+) -> tuple[CountedPiece, Sequence[Diagnostic]]:
+    if plan.start is not None and plan.start.kind == "edge":
+        ground, start_count, said, faults = _ground_along(plan, plan.start, edges)
+    else:
+        ground, start_count, said = _ground(plan)
+        faults = []
+    state = _PieceCount(plan, ground, memo, accelerate, before=said, diagnostics=faults)
     if plan.fastened_off:
         state.side_of_odd = "rs"
     for part in plan.parts:
@@ -111,6 +124,22 @@ def _count_piece(plan: PiecePlan, memo: Memo, accelerate: bool) -> tuple[Counted
         else:
             _count_stretch(part, state)
     return CountedPiece(plan, start_count, tuple(state.parts)), state.diagnostics
+
+
+def _ground_along(
+    plan: PiecePlan, start: StartPlan, edges: Edges
+) -> tuple[Edge | None, int, str, list[Diagnostic]]:
+    """Return what a piece is started along, as `_ground` does, and what is wrong with it."""
+    first = next((part.rows[0] for part in plan.parts if isinstance(part, Stretch) and part.rows), None)
+    from_behind = first is not None and first.side == "ws"
+    said = f"the {start.along[0].said}" if len(start.along) == 1 else "the edge"
+    try:
+        ground = edges.ground(start, plan.make, from_behind=from_behind)
+    except HeldBack:
+        return None, 0, said, []
+    except Fault as found:
+        return None, 0, said, [found.diagnostic.shifted(start.start)]
+    return ground, ground.places, said, []
 
 
 def _ground(plan: PiecePlan) -> tuple[Edge | None, int, str]:

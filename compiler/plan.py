@@ -368,15 +368,46 @@ class Remark:
 
 
 @dataclass(frozen=True, slots=True)
+class Along:
+    """An edge of a piece above, or a part of it."""
+
+    index: int
+    """Of the piece, among all pieces."""
+    title: str
+    """What the published pattern calls the piece."""
+    edge: str
+    """`top`, `foundation`, `left`, `right`, `around`, a run of that name; with `row` `flo` or `blo`."""
+    row: int | None = None
+    unit: str = "row"
+    in_rounds: bool = False
+    """Whether the piece is worked in rounds: its top has no ends."""
+    end: str | None = None
+    """`first` or `last` where only `count` of its places are meant."""
+    count: int = 0
+    span: Span = field(default=NOWHERE, compare=False, repr=False)
+
+    @property
+    def said(self) -> str:
+        """What messages call it."""
+        if self.row is not None:
+            return f"{self.edge} of {self.unit} {self.row} of {self.title}"
+        return f"{self.edge} of {self.title}"
+
+
+@dataclass(frozen=True, slots=True)
 class StartPlan:
     """What the first row is worked into."""
 
     node: Start
     start: int
     kind: str
-    """`chain`, `joined chain`, `stitches`, `for` or `ring`."""
+    """`chain`, `joined chain`, `stitches`, `joined stitches`, `for`, `ring` or `edge`."""
     count: int = 0
     stitch: Stitch | None = None
+    along: tuple[Along, ...] = ()
+    ratio: tuple[int, int] | None = None
+    """So many places for so many row ends."""
+    rounding: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,6 +22,7 @@ from ..lang.syntax import (
     Body,
     ChartRow,
     Close,
+    EdgeName,
     Gauge,
     Let,
     NameValue,
@@ -46,6 +47,7 @@ from .items import ALL_STITCHES, Alike, Items, check_row, not_yet
 from .makes import deepest
 from .plan import (
     AgainPlan,
+    Along,
     BracketStep,
     Charted,
     CheckedTotal,
@@ -66,7 +68,7 @@ from .plan import (
     Stretch,
     TogetherStep,
 )
-from .scope import Definition, Scope
+from .scope import EDGE_NAMES, Definition, Scope
 from .values import Arithmetics
 from .work import plain_row, plain_step, shaping_of
 
@@ -345,7 +347,12 @@ class _Resolver:
         if node.kind == "ring":
             return StartPlan(node, statement.start, "ring")
         if node.kind == "edge":
-            raise not_yet("`start along`", node.span)
+            along = tuple(map(self._along, node.edges))
+            if node.ratio is not None and 0 in node.ratio:
+                raise fault("zero-count", "a ratio of nothing gives no places", node.span)
+            return StartPlan(
+                node, statement.start, "edge", along=along, ratio=node.ratio, rounding=node.rounding
+            )
         assert node.count is not None
         count = self.items.positive(node.count, node.span)
         if node.kind == "for":
@@ -363,6 +370,34 @@ class _Resolver:
             )
         return StartPlan(
             node, statement.start, "joined stitches" if node.joined else "stitches", count, stitch
+        )
+
+    def _along(self, node: EdgeName) -> Along:
+        """Return an edge of a piece above. Raises Fault."""
+        index = self._piece_index(node.piece, node.span)
+        name = node.edge.casefold()
+        if node.row is None and name not in EDGE_NAMES:
+            if name not in self.scope.marks:
+                raise fault(
+                    "unknown-edge",
+                    f"no edge and no run of a piece is called {node.edge}",
+                    node.span,
+                    help="the edges are `top`, `foundation`, `left`, `right` and `around`; a run gets a name "
+                    f"where it is skipped or made: `skip 36 as {node.edge}`",
+                )
+            name = self.scope.marks[name]
+        count = self.items.positive(node.count, node.span) if node.count is not None else 0
+        piece = self.pieces[index]
+        return Along(
+            index,
+            piece.title,
+            name,
+            node.row,
+            node.unit or "row",
+            piece.in_rounds,
+            node.end,
+            count,
+            node.span,
         )
 
     # ---- rows ----

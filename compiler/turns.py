@@ -14,8 +14,10 @@ from .makes import followed
 from .plan import (
     BracketStep,
     GroupStep,
+    OwnStep,
     SkipStep,
     Step,
+    Steps,
     Target,
     TogetherStep,
 )
@@ -36,7 +38,11 @@ def first_worked(worked: tuple[Worked, ...]) -> Worked | None:
 def worked_inside(step: Step) -> Worked:
     """Return an item of a group as if it had been worked by itself."""
     count = getattr(step, "count", 1)
-    items = step.body if isinstance(step, BracketStep | TogetherStep | GroupStep) else ()
+    items: Steps = ()
+    if isinstance(step, BracketStep | TogetherStep | GroupStep):
+        items = step.body
+    elif isinstance(step, OwnStep) and isinstance(step.stitch.body, tuple):
+        items = step.stitch.body
     body = tuple(worked_inside(each) for each in items)
     return Worked(step, count if isinstance(count, int) else 1, body=body)
 

@@ -67,8 +67,8 @@ def item_phrases(voice: Voice, item: Across, where: Where) -> list[str]:
             phrase = f"work ({inside}) together as one stitch{_marking(mark, 'stitch')}"
         case SkipStep(mark=mark):
             phrase = f"{skipped(voice, item)}{_marking(mark, 'places')}"
-        case LeaveStep():
-            phrase = left(voice, item)
+        case LeaveStep(mark=mark):
+            phrase = f"{left(voice, item)}{_marking(mark, 'places')}"
         case OwnStep():
             phrase = f"{_own(voice, item, step, where)}{yarns_said(item)}"
         case SaidStep():

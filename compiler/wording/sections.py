@@ -10,6 +10,7 @@ from ..counted import Block, CountedPiece, CountedRow
 from ..document import Prose, RowText, Section
 from ..plan import AgainPlan, PiecePlan, Remark
 from .aligned import runs, shape
+from .along import begun_along
 from .colours import change_after
 from .opening import joining
 from .phrases import Numbers, Voice, listed, sentence, sized
@@ -124,6 +125,8 @@ def _start(voice: Voice, pieces: Sequence[CountedPiece], several_yarns: bool) ->
             )
         case "chain" | "for":
             yield sentence(f"{yarn}{voice.chain} {sized(count)}")
+        case "edge":
+            yield sentence(begun_along(voice, pieces, f"yarn {yarns[0]}" if yarn else "the yarn"))
         case _:
             assert start.stitch is not None
             joined = (
@@ -163,9 +166,17 @@ def _entries(
         entry = _entry(voice, rows, counts, plan, sizes)
         if isinstance(repeats, RepeatRows) and repeats.first is not None:
             last = repeats.last if repeats.last is not None else repeats.first
-            if last > repeats.first and times == 1:
-                cycle = last - repeats.first + 1
-                entry = replace(entry, of_cycle=(repeats.first, last, done % cycle))
+            cycle = last - repeats.first + 1
+            if cycle > 1 and times < cycle:
+                # Like rows of a cycle stand by themselves: the cycle may end among them.
+                for each in range(times):
+                    yield replace(
+                        entry,
+                        numbers=tuple(number + each for number in entry.numbers),
+                        times=tuple(min(count, 1) for count in entry.times),
+                        of_cycle=(repeats.first, last, (done + each) % cycle),
+                    )
+                continue
         yield entry
 
 

@@ -22,7 +22,7 @@ import pytest
 from turnchain.compiler.counted import Block, CountedRow
 from turnchain.compiler.fabric import tally
 from turnchain.compiler.pipeline import Analysis, analyse
-from turnchain.compiler.plan import BracketStep, CheckedTotal, Stretch
+from turnchain.compiler.plan import BracketStep, CheckedTotal, Stretch, UndersideStep
 from turnchain.lang.diagnostics import Severity
 from turnchain.lang.parser import parse
 from turnchain.lang.source import Source, Span
@@ -199,7 +199,9 @@ def _fits(row: CountedRow) -> bool:
     excused = any(
         isinstance(step, BracketStep) and step.stop and step.stop.kind == "end" for step in row.plan.body
     )
-    return row.foundation + used in (row.before.places, row.before.places - slipped) or excused
+    beyond = sum(each.count for each in row.worked if isinstance(each.step, UndersideStep))
+    found = row.before.places + beyond
+    return row.foundation + used in (found, found - slipped) or excused
 
 
 # ---- the proof ---------------------------------------------------------------------------------------------

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 
 from .page import Page
 from .words import (
@@ -19,9 +20,11 @@ from .words import (
     Repeat,
     Sentence,
     Skip,
+    Spread,
     Squares,
     Stitch,
     Together,
+    Underside,
     Words,
     Work,
     singular,
@@ -81,6 +84,12 @@ class Hook:
     """How many rows there are below."""
     skipped: int | None = None
     """The place skipped just before, to which a crossed stitch goes back."""
+    looped: int = 0
+    """The places that stitches use in one loop, where the whole row does."""
+    beyond: bool = False
+    """Whether the row has gone on along the other side of the chain."""
+    kept: list[tuple[str, list[Made]]] = field(default_factory=list)
+    """Places that are passed over under a name."""
 
     def work(self, items: tuple[Item, ...]) -> None:
         for item in items:
@@ -112,13 +121,19 @@ class Hook:
             case Chain():
                 self.add(Made("space", item.number, _marks(item.mark)))
             case Skip():
-                before = self.at
+                before, looped = self.at, self.looped
                 for where in item.places:
-                    self.find(where)
+                    found = self.find(where)
+                    if where.new_mark:
+                        self.kept.append((where.new_mark, found))
                 self.skipped = before if self.at == before + 1 else None
-                self.same = None
+                self.same, self.looped = None, looped
             case Branch():
                 self.branch(item)
+            case Underside():
+                self.underside()
+            case Spread():
+                self.spread(item)
             case Leave():
                 self.leave(item)
             case Picot():
@@ -139,6 +154,37 @@ class Hook:
                 self.in_places(item.where, lambda: self.group(item.items, item.where.new_mark))
             case Work():
                 self.working(item)
+
+    def underside(self) -> None:
+        """Go on along the other side of the chain: all chains but the one worked into last."""
+        chains = [place for place in self.places if place.name == "chain"]
+        if self.at != len(self.places) or len(chains) != len(self.places) or not self.around or self.beyond:
+            raise ReadingError("there is no other side of a chain to go on along")
+        self.beyond = True
+        self.places = self.places + chains[1:]
+
+    def spread(self, item: Spread) -> None:
+        """Work items in the places that are named, as evenly as places can be."""
+        base = len(self.places) - item.over
+        if base not in (self.at, self.at - self.stands):
+            raise ReadingError(f"{len(self.places) - self.at} places are there to be spread over")
+        told = [place for _, place in item.parts if place is not None]
+        first = [1] if base < self.at else []
+        gaps = [b - a for a, b in pairwise([*first, *told])]
+        if gaps and (min(gaps) < 1 or max(gaps) - min(gaps) > 1):
+            raise ReadingError("these places are not even")
+        if not self.around and ([*first, *told][0] != 1 or told[-1] != item.over) and len(told) > 1:
+            raise ReadingError("the first and the last place are not used")
+        if item.leaves == (len(told) + len(first) == item.over):
+            raise ReadingError("are places left between them?")
+        for part, place in item.parts:
+            if place is None:
+                self.item(part)
+                continue
+            self.at = base + place - 1
+            self.pass_over(1, Places("next", item.kind))
+            self.group(part.items if isinstance(part, Group) else (part,))
+        self.at = len(self.places)
 
     def beginning(self, item: Begin) -> None:
         if self.made:
@@ -161,6 +207,8 @@ class Hook:
             item.kind == "chain space"
         ):
             raise ReadingError(f"not only {item.kind}s are left")
+        if item.mark:
+            self.kept.append((item.mark, remaining))
         self.left = True
 
     def square(self, name: str) -> None:
@@ -323,6 +371,11 @@ class Hook:
                 raise ReadingError("the same place as what?")
             _fits(self.places[self.same], where)
             return [self.places[self.same]]
+        if where.how == "hook":
+            if self.at >= where.number:
+                raise ReadingError("this chain lies behind")
+            self.at = where.number - 1
+            return self.pass_over(1, where)
         if where.how == "center":
             run = _run(self.places[self.at :], where.mark)
             if not run % 2:
@@ -348,6 +401,7 @@ class Hook:
         found = self.places[self.at : self.at + number]
         for place in found:
             _fits(place, where)
+        self.looped += sum(not place.is_space for place in found)
         self.at += number
         if number:
             self.same = self.at - 1
@@ -386,7 +440,7 @@ def _fits(place: Made, where: Places) -> None:
         case "space":
             fits = place.is_space and (None in (where.chains, place.chains) or where.chains == place.chains)
         case "stitch":
-            fits = not place.is_space and place.name not in ("chain", "tip")
+            fits = not place.is_space and place.name not in ("chain", "tip", "row end", "loop", "place")
         case _:
             fits = place.name == where.kind
     if not fits:

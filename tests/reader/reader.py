@@ -6,8 +6,9 @@ there, a count at the end of a row that is not what was made) or has a word it d
 """
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from .along import Done, begun_along
 from .hook import Hook, Made, full_words, items_of
 from .page import AS_ANOTHER, ROW, Page, page_of
 from .words import Begin, Chain, FromHook, Item, ReadingError, Repeat, Stitch, Work
@@ -42,12 +43,16 @@ class RowSentence:
     """Where the yarn is joined anew, if it is."""
     cut: bool = False
     """Whether the yarn is fastened off after it."""
+    loop: str | None = None
+    """`front` or `back` if it is worked in these loops only."""
+    side: str | None = None
+    """The side that faces, if the text says so."""
 
 
 HEADING = re.compile(
     r"(?:(?P<unit>Row|Round)s? (?P<first>\d+)(?:[–-](?P<final>\d+))?|"
     r"Next (?:(?P<some>\d+) )?(?P<next>row|round)s?)"
-    r"(?: \((?P<only>[^)]* only)\))?(?: \((?:right|wrong) side\))?: "
+    r"(?: \((?P<only>[^)]* only)\))?(?: \((?P<side>right|wrong) side\))?: "
 )
 COUNT = re.compile(r" [(\[]((?:(?:, | and )?\d+ (?:stitch(?:es)?|chain spaces?|tips?))+)[)\]]$")
 AGAIN = re.compile(
@@ -88,6 +93,7 @@ def read(text: str) -> tuple[PieceRead, ...]:
     page = page_of(text)
     sizes = page.sizes or ("",)
     pieces: dict[str, PieceRead] = {}
+    done: dict[str, dict[str, Done]] = {size: {} for size in sizes}
     for piece in page.pieces:
         as_another = [found for line in piece.lines if (found := AS_ANOTHER.match(line))]
         if as_another:
@@ -96,7 +102,11 @@ def read(text: str) -> tuple[PieceRead, ...]:
                 raise ReadingError(f"there is no piece {title} above", as_another[0][0])
             pieces[piece.title] = PieceRead(piece.title, pieces[title].rows)
         else:
-            rows = {size: _Maker(page, size).piece(piece.lines) for size in sizes}
+            rows = {}
+            for size in sizes:
+                maker = _Maker(page, size, done[size])
+                rows[size] = maker.piece(piece.lines)
+                done[size][piece.title] = maker.finished()
             pieces[piece.title] = PieceRead(piece.title, rows)
     return tuple(pieces.values())
 
@@ -104,8 +114,13 @@ def read(text: str) -> tuple[PieceRead, ...]:
 class _Maker:
     """Works one piece in one size."""
 
-    def __init__(self, page: Page, size: str) -> None:
+    def __init__(self, page: Page, size: str, done: dict[str, Done]) -> None:
         self.page = page
+        self.done = done
+        self.edges = Done()
+        self.right_side = True
+        self.sides: list[bool] = []
+        self.leavers: list[bool] = []
         self.size = size
         self.fabric: list[Made] = []
         self.chain: int | None = None
@@ -142,9 +157,13 @@ class _Maker:
             self.fabric = [Made(found[2])] * int(found[1])
         elif re.match(r"work in a continuous spiral: do not join the rounds\.", line):
             self.spiral = True
+        elif found := re.fullmatch(r"make (\d+)\.", line):
+            self.edges.copies = int(found[1])
+        elif (along := begun_along(line, self.done)) is not None:
+            self.fabric = along
         elif line == "fasten off.":
             self.cut = True
-        elif re.match(r"chain \d|work \d", line):
+        elif re.match(r"chain \d|work \d|with (?:the )?(?:right|wrong) side", line):
             raise ReadingError("the beginning is not understood", line)
 
     def row(self, line: str) -> None:
@@ -171,7 +190,8 @@ class _Maker:
             if again:
                 self.work(self.earlier(again, number - first, final - first))
             else:
-                self.work(self.sentence(body, (heading["unit"] or heading["next"]).lower()))
+                sentence = self.sentence(body, (heading["unit"] or heading["next"]).lower())
+                self.work(replace(sentence, side=heading["side"]))
         told = {
             word: int(number) for number, word in re.findall(r"(\d+) (stitch|chain space|tip)", counts[1])
         }
@@ -200,7 +220,9 @@ class _Maker:
         join = JOIN.search(text)
         items = items_of(text[: join.start()] + "." if join else text, self.page)
         joined = join[1].replace("the ", "") if join else None
-        return RowSentence(items, text != uncut, joined, unit, anew and anew["place"], uncut != body)
+        loop = re.search(r"working in (front|back) loops? only", text, re.IGNORECASE)
+        cut = uncut != body
+        return RowSentence(items, text != uncut, joined, unit, anew and anew["place"], cut, loop and loop[1])
 
     def work(self, sentence: RowSentence) -> None:
         if self.cut != (sentence.anew is not None):
@@ -215,6 +237,7 @@ class _Maker:
             raise ReadingError("the round is not joined")
         if sentence.join and (sentence.join == "top of beginning chain") != hook.stands:
             raise ReadingError(f"joined in the {sentence.join}, which is not the first stitch")
+        self.keep(sentence, hook)
         spaces = sum(made.is_space for made in hook.made)
         tips = sum(made.name == "tip" for made in hook.made)
         self.cut = sentence.cut
@@ -222,10 +245,50 @@ class _Maker:
         self.rows.append(RowRead(len(self.rows) + 1, hook.at, len(hook.made) - spaces - tips, spaces, tips))
         self.sentences[len(self.rows)] = sentence
 
+    def keep(self, sentence: RowSentence, hook: Hook) -> None:
+        """What later pieces may be begun on."""
+        edges = self.edges
+        faces = self.right_side if not self.sides or self.last is None else self.sides[-1] != self.last.turn
+        if sentence.side and (sentence.side == "right") != faces:
+            # The first row that names its side tells that of those before it.
+            self.sides = [not side for side in self.sides]
+            faces = not faces
+        self.sides.append(faces)
+        self.leavers.append(hook.left)
+        edges.around = sentence.unit == "round"
+        if not self.rows:
+            chain = next((each for each in _flat(sentence.items) if _from_hook(each)), None)
+            if isinstance(chain, FromHook):
+                edges.foundation = hook.at - (chain.nth - 1) + (chain.stitch is not None)
+            elif isinstance(chain, Work) and chain.where:
+                edges.foundation = hook.at - (chain.where.number - 1)
+            elif self.fabric and all(place.name.startswith(("chain", "foundation")) for place in self.fabric):
+                edges.foundation = hook.at
+            if hook.beyond:
+                edges.taken += [("foundation",)] * edges.copies
+        edges.runs += [(name, places if faces else places[::-1]) for name, places in hook.kept]
+        if sentence.loop:
+            other = "front" if sentence.loop == "back" else "back"
+            edges.loops[len(self.rows), other] = hook.looped
+
+    def finished(self) -> Done:
+        """The edges of the piece."""
+        edges = self.edges
+        if self.sides:
+            edges.top = self.fabric if self.sides[-1] else self.fabric[::-1]
+        for name in ("left", "right"):
+            stops = [
+                n
+                for n, (faces, leaves) in enumerate(zip(self.sides, self.leavers, strict=True))
+                if leaves and faces == (name == "left")
+            ]
+            setattr(edges, name, stops[0] if stops else len(self.sides))
+        return edges
+
     def below(self, sentence: RowSentence) -> list[Made]:
         """The places of the row below, in the order in which this row comes to them."""
         if self.chain is not None:
-            if not any(isinstance(item, FromHook) for item in _flat(sentence.items)):
+            if not any(_from_hook(item) for item in _flat(sentence.items)):
                 raise ReadingError("in which chain does the row start?")
             return [Made("chain")] * self.chain
         if self.last is None:
@@ -257,6 +320,12 @@ class _Maker:
         if isinstance(chain, Begin):
             hook.begin(chain.stitch, chain.after)
         return items[steps + 1 :]
+
+
+def _from_hook(item: Item) -> bool:
+    return isinstance(item, FromHook) or (
+        isinstance(item, Work) and item.where is not None and item.where.how == "hook"
+    )
 
 
 def _is_slip(item: Item) -> bool:

@@ -2,6 +2,7 @@
 
 # ruff: noqa: E501 -- the sentences stand whole, as they are published
 
+import re
 from itertools import product
 from pathlib import Path
 
@@ -384,3 +385,77 @@ def test_made_up_patterns(text: str) -> None:
     assume(not analysis.has_errors)
     for terms, words in WAYS:
         assert_reads_back(analysis, terms, words)
+
+
+# ---- pieces on the edges of others, and what is spread -----------------------------------------------------
+
+SPEC = Path(__file__).parents[1] / "spec"
+ON_EDGES = [
+    pytest.param(text, id=f"{page}: {title}")
+    for page in ("edges", "spread", "underside")
+    for title, text in re.findall(
+        r"^## (.+?)\n(?:.*?)^```\n(.*?)^```$",
+        (SPEC / f"{page}.md").read_text("utf-8"),
+        re.MULTILINE | re.DOTALL,
+    )
+    if not re.search(r"\d{6}", text)
+]
+
+
+@pytest.mark.parametrize(("terms", "words"), WAYS)
+@pytest.mark.parametrize("text", ON_EDGES)
+def test_edges(text: str, terms: str, words: str) -> None:
+    analysis = analyse(Source("pattern.tch", f"turnchain 1, US\npattern Example\n{text}"))
+    if analysis.has_errors:
+        pytest.skip("an example of an error")
+    assert_reads_back(analysis, terms, words)
+
+
+def test_there_are_examples_of_edges() -> None:
+    assert len(ON_EDGES) > 20
+
+
+BAND = (
+    "Chain 11.\n\nRow 1: Starting in the 2nd chain from the hook, single crochet in each chain across. Turn. "
+    "(10 stitches)\nRows 2–4: Chain 1, single crochet in each stitch across. Turn. (10 stitches)\n\n"
+)
+BEGUN = "Edging\n------\n\nWith the right side facing, join the yarn with a slip stitch "
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        "at the lower end of the left edge of the Sampler and work along it (4 places in all).",
+        "at the upper end of the left edge of the Sampler and work along it (5 places in all).",
+        "at the upper end of the left edge of the Sampler and work along it, 3 stitches for every 4 row ends "
+        "(4 places in all).",
+        "at the upper end of the left edge of the Scarf and work along it (4 places in all).",
+        "in the first free front loop of row 3 of the Sampler and work along these loops (10 places in all).",
+        "in the first place of “arm” of the Sampler and work along it (4 places in all).",
+        "at the right end of the top edge of the Sampler and work along the first 11 places of the top edge of "
+        "the Sampler (11 places in all).",
+    ],
+)
+def test_no_such_edge(wrong: str) -> None:
+    right = "at the upper end of the left edge of the Sampler and work along it (4 places in all)."
+    row = "\n\nRow 1: Chain 1, single crochet in each row end across. (4 stitches)"
+    assert len(read(FULL.format(BAND + BEGUN + right + row))) == 2
+    with pytest.raises(ReadingError):
+        read(FULL.format(BAND + BEGUN + wrong + row))
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        "single crochet in stitches 1, 4 and 9",
+        "single crochet in stitches 1, 4, 6 and 10",
+        "single crochet in stitches 2, 6 and 10",
+        "single crochet in stitches 1, 6 and 11",
+    ],
+)
+def test_no_even_spread(wrong: str) -> None:
+    row = "Row 2: Chain 1, spread evenly over the 10 stitches, leaving those between unworked: {}. ({} stitches)"
+    right = "single crochet in stitches 1, 5 and 10"
+    assert totals(read(FULL.format(TEN + row.format(right, 3))))[-1][1] == 3
+    with pytest.raises(ReadingError):
+        read(FULL.format(TEN + row.format(wrong, 4 if wrong.count(",") > 1 else 3)))

@@ -186,6 +186,7 @@ class Skip:
 class Leave:
     number: int
     kind: str
+    mark: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,6 +231,21 @@ class Squares:
 
 
 @dataclass(frozen=True, slots=True)
+class Underside:
+    """On along the other side of the foundation chain."""
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """Items over places told by their numbers from 1; those that come with no number use no place."""
+
+    over: int
+    kind: str
+    leaves: bool
+    parts: tuple[tuple["Item", int | None], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Repeat:
     items: tuple["Item", ...]
     times: int
@@ -258,11 +274,28 @@ Item = (
     | Together
     | Words
     | Squares
+    | Underside
+    | Spread
     | Repeat
 )
 
 TIMES = {"once": 1, "twice": 2}
 ORDINALS = r"(\d+)(?:st|nd|rd|th)"
+
+
+def _numbered(items: tuple[Item, ...], start: int = 0) -> list[tuple[Item, bool, int]]:
+    """Every item in order, brackets written out: whether it uses a place, and how many places come before."""
+    found: list[tuple[Item, bool, int]] = []
+    for item in items:
+        for inner in item.items * item.times if isinstance(item, Repeat) else (item,):
+            if isinstance(inner, Repeat):
+                found += _numbered((inner,), start)
+                start += sum(uses for _, uses, _ in _numbered((inner,)))
+                continue
+            uses = not isinstance(inner, Chain | Picot)
+            found.append((inner, uses, start))
+            start += uses
+    return found
 
 
 class Sentence:
@@ -327,6 +360,7 @@ class Sentence:
             self.beginning()
             or self.chains(opening)
             or self.skipping()
+            or self.spread()
             or self.made_words()
             or self.squares()
             or self.coloured(self.working())
@@ -413,9 +447,63 @@ class Sentence:
             return Skip(tuple(places))
         if found := self.take(
             r"leave remaining (\d+)? ?(stitch(?:es)?|places?|chain spaces?|chains?) unworked"
+            r"(?: \(mark (?:it|them|this stitch|these stitches) “([^”]+)”\))?"
         ):
-            return Leave(int(found[1] or 1), singular(found[2]))
+            return Leave(int(found[1] or 1), singular(found[2]), found[3])
+        if self.take(r"continue along other side of foundation chain"):
+            return Underside()
         return None
+
+    def spread(self) -> Item | None:
+        kinds = r"stitch(?:es)?|chains?|places?|row ends?|loops?"
+        found = self.take(
+            rf"spread evenly over (?:remaining )?(\d+) ({kinds})(, leaving those between unworked)?: "
+        )
+        if not found:
+            return None
+        over, kind = int(found[1]), singular(found[2])
+        parts: list[tuple[Item, int | None]] = []
+        while True:
+            item = self.spread_item()
+            if places := self.take(rf" in (?:{kinds}) (\d+(?:(?:, \d+)* and \d+)?)"):
+                parts += [(item, int(each)) for each in re.findall(r"\d+", places[1])]
+            else:
+                parts.append((item, None))
+            if not self.take(", "):
+                break
+            if every := self.take(
+                rf"one in (?:every {ORDINALS}|each) (?:{kinds}), starting with (?:{kinds}) (\d+)"
+            ):
+                at, gap = int(every[2]), int(every[1] or 1)
+                parts = [
+                    (one, at + gap * n) if uses else (one, None)
+                    for one, uses, n in _numbered(tuple(item for item, _ in parts))
+                ]
+                break
+        return Spread(over, kind, bool(found[3]), tuple(parts))
+
+    def spread_item(self) -> Item:
+        """One of the items that are spread, or a bracket of them, without its place."""
+        if self.take(r"\["):
+            items = [self.spread_item()]
+            while self.take(", "):
+                items.append(self.spread_item())
+            times = self.need(r"\] (\d+) times", "how often is the bracket worked?")
+            return Repeat(tuple(items), int(times[1]))
+        if item := self.chains(opening=False):
+            return item
+        self.take(r"work ")
+        if self.take(r"\("):
+            items = list(self.items())
+            self.need(r"\)", "where does the group end?")
+            return Group(tuple(items), Places("next"))
+        number = self.take(r"(\d+) (?=[^-])")
+        if not number:
+            self.take(r"an? ")
+        times = int(number[1]) if number else 1
+        if found := self.take(rf"({self.stitch})(?![\w-])"):
+            return Work(self.stitch_name(found[1]), times, None)
+        return Work(self.need(r"“([^”]+)”", "these words are not known")[1], times, None)
 
     def made_words(self) -> Item | None:
         if not re.compile(r"over next \d* ?\w+: ").match(self.text, self.at):
@@ -469,6 +557,8 @@ class Sentence:
         self.need(re.escape(lead), f"“{lead.strip()}” what place?")
         if self.take(r"ring(?=[,)]|$)"):
             return Places("ring")
+        if found := self.take(rf"{ORDINALS} chain from hook"):
+            return Places("hook", "chain", int(found[1]))
         if self.take(r"top of stitch just made"):
             return Places("top")
         if self.take(r"gap before next stitch"):
@@ -491,12 +581,12 @@ class Sentence:
             said = self.need(rf"{space}(?: marked “([^”]+)”)?", "in which space?")
             chains = int(said[1]) if said[1] else None
             return Places(found[3], "space", 1, chains, said[2], None, which)
-        if found := self.take(r"each (stitch|chain) (across|around)"):
+        if found := self.take(r"each (stitch|chain|row end|loop|place) (across|around)"):
             return Places("each", found[1], which=found[2])
-        kinds = rf"stitch(?:es)?|{space}s?|space|chains?|places?|tips?|{self.stitch}"
+        kinds = rf"stitch(?:es)?|{space}s?|space|chains?|places?|tips?|row ends?|loops?|{self.stitch}"
         found = self.need(
             rf"(?:each of )?(next|last|same) (?:(\d+) )?({kinds})"
-            r"(?!\w)(?: marked “([^”]+)”)?(?: \(mark (?:it|them|this stitch) “([^”]+)”\))?",
+            r"(?!\w)(?: marked “([^”]+)”)?(?: \(mark (?:it|them|this stitch|these stitches) “([^”]+)”\))?",
             "in which place?",
         )
         kind = "space" if "space" in found[3] else self.stitch_name(found[3]).name

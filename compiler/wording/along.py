@@ -1,0 +1,127 @@
+"""How a piece is begun along the edges of others, as English."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from ..counted import Block, CountedPiece
+from ..plan import Along, StartPlan
+from .opening import joining
+from .phrases import Numbers, Voice, listed, sized
+
+CORNERS = {"top": ("right", "left"), "left": ("upper", "lower"), "foundation": ("left", "right")}
+CORNERS["right"] = CORNERS["left"][::-1]
+"""The end of an edge where right-handed work with the right side facing comes to it, and the other end."""
+
+AROUND = ("top", "left", "foundation", "right")
+
+
+def begun_along(voice: Voice, pieces: Sequence[CountedPiece], yarn: str) -> str:
+    """Return where the yarn is joined and what is worked along, without its full stop."""
+    start = pieces[0].plan.start
+    assert start is not None
+    behind = _from_behind(pieces[0])
+    counts = [
+        tuple(piece.plan.start.along[n].count for piece in pieces if piece.plan.start is not None)
+        for n in range(len(start.along))
+    ]
+    side = "wrong" if behind else "right"
+    first = start.along[0]
+    where = _joined_at(voice, first, counts[0], behind=behind)
+    facing = f"with {voice.the(f'{side} side')} facing, "
+    join = joining(voice).replace("join ", f"join {_the(voice, yarn)} ", 1)
+    edges = [_edge(voice, along, count, behind) for along, count in zip(start.along, counts, strict=True)]
+    if len(edges) > 1 or first.end is not None:
+        along_what = ", then ".join(
+            each if each.startswith("all round") else f"along {each}" for each in edges
+        )
+    elif _goes_round(first):
+        along_what = f"all round {_it(voice, first, behind)}"
+    else:
+        along_what = "along these loops" if first.row is not None else "along it"
+    many = tuple(piece.start_count for piece in pieces)
+    return (
+        f"{facing}{join} {where} and work {along_what}{_ratio(start)} "
+        f"({sized(many)} {voice.noun('place', many)} in all)"
+    )
+
+
+def _from_behind(piece: CountedPiece) -> bool:
+    for part in piece.parts:
+        if isinstance(part, Block) and part.rows:
+            return part.rows[0].plan.side == "ws"
+    return False
+
+
+def _ratio(start: StartPlan) -> str:
+    if start.ratio is None:
+        return ""
+    made, of = start.ratio
+    stitches = "stitch" if made == 1 else "stitches"
+    ends = "row end" if of == 1 else f"{of} row ends"
+    return f", {made} {stitches} for every {ends}"
+
+
+def _the(voice: Voice, yarn: str) -> str:
+    return yarn if voice.full else yarn.removeprefix("the ")
+
+
+def _goes_round(along: Along) -> bool:
+    return along.edge == "around" or (along.in_rounds and along.edge in ("top", "foundation"))
+
+
+def _it(voice: Voice, along: Along, behind: bool) -> str:
+    """Return `it`, with its edges in the order that they are met where there are several."""
+    if along.in_rounds:
+        return "it"
+    return f"it, along {_sides(voice, behind)}"
+
+
+def _sides(voice: Voice, behind: bool) -> str:
+    edges = AROUND[::-1] if behind else AROUND
+    return listed([voice.the(f"{each} edge") for each in edges])
+
+
+def _piece(voice: Voice, title: str) -> str:
+    return title[:1].lower() + title[1:] if title.casefold().startswith("the ") else voice.the(title)
+
+
+def _edge_name(voice: Voice, along: Along) -> str:
+    """Return `the left edge of the Band`."""
+    piece = _piece(voice, along.title)
+    if along.row is not None:
+        loop = "front" if along.edge == "flo" else "back"
+        return f"{voice.the(f'free {loop} loops of {along.unit} {along.row}')} of {piece}"
+    if along.in_rounds and along.edge in ("top", "around"):
+        return f"{voice.the('last round')} of {piece}"
+    if along.edge in CORNERS:
+        return f"{voice.the(f'{along.edge} edge')} of {piece}"
+    return f"“{along.edge}” of {piece}"
+
+
+def _edge(voice: Voice, along: Along, count: Numbers, behind: bool) -> str:
+    if along.edge == "around" and not along.in_rounds:
+        return f"all round {_piece(voice, along.title)}, along {_sides(voice, behind)}"
+    if along.end is None:
+        return _edge_name(voice, along)
+    places = f"{along.end} {sized(count)} {voice.noun('place', count)}"
+    return f"{voice.the(places)} of {_edge_name(voice, along)}"
+
+
+def _joined_at(voice: Voice, along: Along, count: Numbers, *, behind: bool) -> str:
+    if _goes_round(along) and along.in_rounds:
+        return f"in {voice.the('first place')} of {_edge_name(voice, along)}"
+    if along.edge == "around":
+        edge, end = ("right", CORNERS["right"][1]) if behind else ("top", CORNERS["top"][0])
+        return f"at {voice.the(f'{end} end')} of {voice.the(f'{edge} edge')} of {_piece(voice, along.title)}"
+    if along.row is not None:
+        loop = "front" if along.edge == "flo" else "back"
+        first = f"first free {loop} loop of {along.unit} {along.row}"
+        return f"in {voice.the(first)} of {_piece(voice, along.title)}"
+    if along.edge not in CORNERS:
+        return f"in {voice.the('first place')} of {_edge_name(voice, along)}"
+    start, end = CORNERS[along.edge][::-1] if behind else CORNERS[along.edge]
+    if along.end == "last":
+        many = f"{sized(count)} {voice.noun('place', count)}"
+        return f"{many} before {voice.the(f'{end} end')} of {_edge_name(voice, along)}"
+    return f"at {voice.the(f'{start} end')} of {_edge_name(voice, along)}"

@@ -1,0 +1,198 @@
+"""Pieces that are done, and where the English says the next one is begun on their edges."""
+
+import re
+from dataclasses import dataclass, field
+from math import ceil, floor
+
+from .hook import Made
+from .words import ReadingError
+
+STITCH = r"(?P<made>\d+) stitch(?:es)? for every (?:(?P<of>\d+) )?row ends?"
+BEGUN = re.compile(
+    r"with (?:the )?(?P<side>right|wrong) side facing, join (?:the )?yarn(?: \w+)? with (?:a )?slip stitch "
+    rf"(?P<where>.+?) and work (?P<along>.+?)(?:, {STITCH})? \((?P<many>\d+) places? in all\)\."
+)
+OF = r"(?: of (?:the )?(?P<title>.+))?"
+PART = r"(?:(?P<end>first|last) (?P<count>\d+) places? of (?:the )?)?"
+EDGES = re.compile(
+    rf"{PART}(?:(?P<edge>top|left|right|foundation) edge|“(?P<run>[^”]+)”|(?P<round>last round)|"
+    rf"free (?P<loop>front|back) loops of (?:row|round) (?P<row>\d+)){OF}"
+)
+WHERE = re.compile(
+    r"(?:at (?:the )?(?P<corner>\w+) end of (?:the )?|in (?:the )?first place of (?:the )?|"
+    r"in (?:the )?first (?=free)|\d+ places? before (?:the )?(?P<far>\w+) end of (?:the )?)(?P<rest>.+)"
+)
+CORNERS = {
+    "top": ("right", "left"),
+    "left": ("upper", "lower"),
+    "foundation": ("left", "right"),
+    "right": ("lower", "upper"),
+}
+
+
+@dataclass(slots=True)
+class Done:
+    """What a maker has in hand of a piece: its edges as met with the right side facing."""
+
+    around: bool = False
+    top: list[Made] = field(default_factory=list)
+    left: int = 0
+    right: int = 0
+    foundation: int | None = None
+    runs: list[tuple[str, list[Made]]] = field(default_factory=list)
+    loops: dict[tuple[int, str], int] = field(default_factory=dict)
+    taken: list[tuple[object, ...]] = field(default_factory=list)
+    copies: int = 1
+
+    def edge(self, name: str) -> list[Made]:
+        match name:
+            case "top":
+                return self.top
+            case "foundation":
+                if self.foundation is None:
+                    raise ReadingError("the piece has no foundation edge")
+                return [Made("chain")] * self.foundation
+            case _:
+                if self.around:
+                    raise ReadingError("rounds have no sides")
+                return [Made("row end")] * (self.left if name == "left" else self.right)
+
+    def take(self, key: tuple[object, ...]) -> None:
+        if self.taken.count(key) >= self.copies:
+            raise ReadingError(f"{key} has been worked into before")
+        self.taken.append(key)
+
+    def run(self, name: str) -> list[Made]:
+        """The next run of that name that nothing was worked into."""
+        marked: list[list[Made]] = []
+        inside = False
+        for made in self.top:
+            if name in made.marks:
+                marked = [*marked[:-1], [*marked[-1], made]] if inside else [*marked, [made]]
+            inside = name in made.marks
+        for n, places in enumerate([*marked, *(places for mark, places in self.runs if mark == name)]):
+            if (name, n) not in self.taken:
+                self.taken.append((name, n))
+                return [Made("chain") if each.name == "chain" else each for each in places]
+        raise ReadingError(f"there is no “{name}” to work along")
+
+
+def begun_along(line: str, done: dict[str, Done]) -> list[Made] | None:
+    """The places that a piece is begun on, in the order in which its first row comes to them; None if the
+    line says nothing of that. Raises ReadingError."""
+    found = BEGUN.fullmatch(line)
+    if not found:
+        return None
+    behind = found["side"] == "wrong"
+    where = WHERE.fullmatch(found["where"])
+    if not where:
+        raise ReadingError("where is the yarn joined?", found["where"])
+    rest = where["rest"].replace("loop of", "loops of")
+    first = EDGES.fullmatch(rest)
+    if not first:
+        raise ReadingError("on which edge?", where["rest"])
+    stretches: list[list[Made]] = []
+    names: list[tuple[str, str | None, str]] = []
+    for part in re.split(r", then (?=along|all round)", found["along"]):
+        stretches += _part(part, first, done, behind, names)
+    name, end, _ = names[0]
+    if name in CORNERS and (where["corner"] or where["far"]):
+        near, far = CORNERS[name][::-1] if behind else CORNERS[name]
+        if where["corner"] and where["corner"] != near:
+            raise ReadingError(
+                f"the yarn is joined at the {where['corner']} end, the edge is met at the {near}"
+            )
+        if where["far"] and (where["far"] != far or end != "last"):
+            raise ReadingError("the yarn is joined at the wrong end")
+    made, of = int(found["made"] or 1), int(found["of"] or 1)
+    if found["made"]:
+        stretches = _at_ratio(stretches, made, of, int(found["many"]))
+    places = [place for stretch in stretches for place in stretch]
+    if len(places) != int(found["many"]):
+        raise ReadingError(f"there are {len(places)} places, the text says {found['many']}")
+    return places
+
+
+def _part(
+    part: str,
+    first: re.Match[str],
+    done: dict[str, Done],
+    behind: bool,
+    names: list[tuple[str, str | None, str]],
+) -> list[list[Made]]:
+    title = (first["title"] or "").removeprefix("the ")
+    if (
+        round_ := re.fullmatch(r"all round (?P<it>.+?)(?:, along (?P<sides>.+))?", part)
+    ) or part == "along it":
+        it = title if not round_ or round_["it"] == "it" else round_["it"].removeprefix("the ")
+        piece = _piece(it, done)
+        if round_ and round_["sides"]:
+            sides = re.findall(r"(top|left|foundation|right) edge", round_["sides"])
+            right = ["top", "left", "foundation", "right"]
+            if sides != (right[::-1] if behind else right):
+                raise ReadingError("these edges do not come one after the other", part)
+            names += [(side, None, it) for side in sides]
+            return [_met(piece, side, behind) for side in sides]
+        edge = first
+    elif part == "along these loops":
+        piece, edge = _piece(title, done), first
+    else:
+        said = EDGES.fullmatch(re.sub(r"^along (?:the )?", "", part))
+        if not said:
+            raise ReadingError("along what?", part)
+        piece, edge = _piece((said["title"] or "").removeprefix("the "), done), said
+    if edge["loop"]:
+        key = (int(edge["row"]), edge["loop"])
+        if key not in piece.loops:
+            raise ReadingError(f"row {key[0]} has no free {key[1]} loops")
+        piece.take(("loops", *key))
+        places = [Made("loop")] * piece.loops[key]
+        names.append(("loops", edge["end"], title))
+    elif edge["run"]:
+        places = piece.run(edge["run"])
+        places = places[::-1] if behind else places
+        names.append((edge["run"], edge["end"], title))
+    else:
+        name = "top" if edge["round"] else edge["edge"]
+        names.append((name, edge["end"], title))
+        places = _met(piece, name, behind, whole=not edge["end"])
+    if edge["end"]:
+        count = int(edge["count"])
+        if count > len(places):
+            raise ReadingError(f"there are no {count} places", part)
+        places = places[:count] if edge["end"] == "first" else places[-count:]
+    return [places]
+
+
+def _piece(title: str, done: dict[str, Done]) -> Done:
+    for name, piece in done.items():
+        if name.lower().removeprefix("the ") == title:
+            return piece
+    raise ReadingError(f"there is no piece {title}")
+
+
+def _met(piece: Done, name: str, behind: bool, whole: bool = True) -> list[Made]:
+    if whole:
+        piece.take((name,))
+    places = piece.edge(name)
+    return places[::-1] if behind else places
+
+
+def _at_ratio(stretches: list[list[Made]], made: int, of: int, many: int) -> list[list[Made]]:
+    """So many places for so many row ends, rounded in the one way that gives as many as the text says."""
+
+    def picked(way: int) -> list[list[Made]]:
+        out = []
+        for stretch in stretches:
+            if stretch and stretch[0].name == "row end":
+                exact = len(stretch) * made / of
+                number = (floor(exact), ceil(exact), floor(exact + 0.5))[way]
+                out.append([Made("place")] * number)
+            else:
+                out.append(stretch)
+        return out
+
+    for way in range(3):
+        if sum(map(len, picked(way))) == many:
+            return picked(way)
+    return picked(2)
