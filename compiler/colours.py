@@ -7,17 +7,8 @@ from collections.abc import Iterator, Sequence
 
 from .counted import CountedRow, Worked
 from .makes import closes_picot
-from .plan import (
-    BracketStep,
-    ChainStep,
-    GroupStep,
-    OwnStep,
-    RowPlan,
-    SaidStep,
-    Steps,
-    StitchStep,
-    TogetherStep,
-)
+from .plan import RowPlan
+from .steps import BracketStep, ChainStep, GroupStep, OwnStep, SaidStep, Steps, StitchStep, TogetherStep
 
 
 def by_yarn(row: CountedRow) -> Counter[str]:

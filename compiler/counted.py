@@ -6,8 +6,9 @@ from dataclasses import dataclass, field
 
 from ..lang.diagnostics import Diagnostic
 from .fabric import NOTHING, Edge, Made, Segments
-from .plan import Opening, PiecePlan, Remark, RowPlan, Step, Stretch
+from .plan import Opening, PiecePlan, Remark, RowPlan, Stretch
 from .planned import Planned
+from .steps import Step
 
 
 @dataclass(frozen=True, slots=True)

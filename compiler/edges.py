@@ -12,13 +12,13 @@ from dataclasses import dataclass, field
 
 from ..lang.source import Span
 from .counted import Block, CountedPiece, CountedRow, Worked
+from .cursor import Cursor
 from .fabric import (
     ALONG,
     CHAIN,
     LOOP,
     ROW_END,
     UNDERSIDE,
-    Cursor,
     Edge,
     Named,
     Place,
@@ -33,14 +33,13 @@ from .fabric import (
     reversed_parts,
 )
 from .faults import Fault, HeldBack, fault, plural
-from .plan import (
-    Along,
+from .plan import Along, StartPlan
+from .steps import (
     BracketStep,
     GroupStep,
     LeaveStep,
     OwnStep,
     SkipStep,
-    StartPlan,
     StitchStep,
     Target,
     TogetherStep,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from .plan import BracketStep, Steps, StitchStep, Target
+from .steps import BracketStep, Steps, StitchStep, Target
 
 
 def laid_over(step: StitchStep, places: int) -> Steps:

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
-from ..lang.diagnostics import Fix, Label
 from ..lang.source import Span
-from ..lang.stitches import Stitch, other_dialect, vocabulary
+from ..lang.stitches import Stitch, vocabulary
 from ..lang.syntax import (
     AsFits,
     Body,
@@ -31,16 +30,18 @@ from ..lang.syntax import (
     Value,
     Words,
 )
-from ..lang.syntax import Stop as StopNode
 from .charts import Squares, ends_in_mesh
 from .evenly import laid_over
-from .fabric import CHAIN, SPACE, TIP
-from .faults import Fault, HeldBack, fault, plural
-from .plan import (
+from .faults import HeldBack, fault, plural
+from .names import ALL_STITCHES, Names
+from .plan import Charted
+from .refusals import odd_crossed, refuse_edges_inside, refuse_places_inside, refuse_stops_inside
+from .scope import Definition
+from .spread import check_spread
+from .steps import (
     BracketStep,
     BranchStep,
     ChainStep,
-    Charted,
     GroupStep,
     LeaveStep,
     MeshStep,
@@ -53,18 +54,12 @@ from .plan import (
     Steps,
     StitchStep,
     Stop,
-    Target,
     TogetherStep,
     UndersideStep,
 )
-from .scope import Definition, Scope, items_of
-from .spread import check_spread
-from .values import DEEPEST, Arithmetics
 
 LARGEST_STITCH = 10_000
 """Items in one of the author's stitches."""
-
-ALL_STITCHES = frozenset({"st", "sts", "stitch", "stitches"})
 
 
 Alike = dict[int, tuple[Item, Iterable[Step]]]
@@ -72,43 +67,16 @@ Alike = dict[int, tuple[Item, Iterable[Step]]]
 
 
 @dataclass(slots=True)
-class Items:
-    """What items may refer to, and the author's stitches worked out so far."""
+class Items(Names):
+    """The items of a pattern in one size."""
 
-    scope: Scope
-    arithmetic: Arithmetics
     alike: Alike
-    own_stitches: dict[str, tuple[OwnStitch, bool]] = field(default_factory=dict)
-    """The author's stitches, and whether they differ from size to size."""
-    broken: dict[str, Fault | None] = field(default_factory=dict)
-    """The author's stitches that can't be worked out, as `Arithmetics.broken` has it."""
-    defining: list[Definition] = field(default_factory=list)
-    """The author's stitches being worked out, each for the one before it."""
     charts: Mapping[str, Squares] = field(default_factory=dict)
     """The charts that are in order."""
     colour: Stitch | OwnStitch | None = None
     """What the colours of the row at hand are worked in."""
     charted: Charted | None = None
     """How the row at hand reads its charts."""
-
-    def kind(self, name: str, span: Span) -> str:
-        """Return the kind that a total counts under `name`."""
-        key = name.casefold()
-        if key in ("sp", "sps"):
-            return "sp"
-        if key == "chains":
-            return "chains"
-        if key in self.scope.marks:
-            return f"as {self.scope.marks[key]}"
-        own = self.own(name)
-        if own is not None:
-            return f"as {own.name}"
-        if (yarn := self.scope.yarn(name)) is not None:
-            return f"yarn {yarn}"
-        if key in ("tip", "tips"):
-            return TIP
-        stitch = self.stitch(name, span)
-        return "chains" if stitch.family == "chain" else stitch.counts_as
 
     def steps(self, body: Body, *, on_post: bool = False) -> Steps:
         """Return the steps that items come to, `on_post` if a mesh's post stands before. Raises Fault."""
@@ -162,12 +130,12 @@ class Items:
                 return self._branch(item)
             case Times(body, count, span):
                 times = self.positive(count, span)
-                _refuse_stops_inside(body)
+                refuse_stops_inside(body)
                 before, steps = self._turn(body, on_post)
                 return (*before, BracketStep(steps, times, span=span)) if times and steps else ()
             case AsFits(body, stop, span):
                 before, steps = self._turn(body, on_post)
-                _refuse_stops_inside(body)
+                refuse_stops_inside(body)
                 return (*before, BracketStep(steps, None, self._stop(stop), span)) if steps else ()
             case InOne(body, place, mark, span):
                 steps = self.steps(body)
@@ -410,144 +378,6 @@ class Items:
             return "st"
         return self.kind(name, span)
 
-    def _stop(self, stop: StopNode) -> Stop:
-        count = self.arithmetic.count(stop.count) if stop.count is not None else 0
-        if stop.kind != "place":
-            return Stop(stop.kind, count, "", stop.span)
-        assert stop.name is not None
-        target = self._target(Place(stop.name, span=stop.span))
-        if target.kind != "ahead":
-            raise fault(
-                "unknown-name",
-                f"`to {stop.name}` names no place ahead",
-                stop.span,
-                help="stop at a mark, a kind of stitch or `sp`: `to peak`, `to 2 before peak`",
-            )
-        return Stop("place", count, target.name, stop.span)
-
-    def _target(self, place: Place) -> Target:
-        key = place.name.casefold()
-        if place.which is not None:
-            if key != "ch":
-                raise fault(
-                    "unknown-name",
-                    f"only chains can be counted out: `{place.name}` can't",
-                    place.span,
-                    help="write `in 3rd ch`, `in middle ch` or `in each ch`",
-                )
-            return Target("chain", "ch", place.which, place.span)
-        if key in ("st", "same", "top", "ring", "gap", "start"):
-            return Target(key, key, None, place.span)
-        if key in (SPACE, CHAIN):
-            return Target("ahead", key, None, place.span)
-        if key in self.scope.marks:
-            return Target("ahead", self.scope.marks[key], None, place.span)
-        own = self.own(place.name)
-        if own is not None:
-            return Target("ahead", own.name, None, place.span)
-        if key == TIP:
-            return Target("ahead", TIP, None, place.span)
-        stitch = self.scope.vocabulary.find(place.name)
-        if stitch is None:
-            raise self._unknown(place.name, place.span, place=True)
-        return Target("ahead", stitch.counts_as, None, place.span)
-
-    def _mark(self, mark: str | None) -> str | None:
-        return None if mark is None else self.scope.marks.get(mark.casefold(), mark)
-
-    def mark_named(self, name: str, span: Span) -> str:
-        """Return a mark as its author spells it. Raises Fault if no row sets it."""
-        mark = self.scope.marks.get(name.casefold())
-        if mark is None:
-            raise self._unknown(name, span, place=True)
-        return mark
-
-    def check_yarn(self, name: str, span: Span) -> None:
-        """Raise Fault unless a yarn is called so."""
-        if name.casefold() not in self.scope.yarns:
-            known = ", ".join(f"`{self.scope.yarn(key)}`" for key in self.scope.yarns)
-            raise fault(
-                "unknown-name",
-                f"no yarn is called `{name}`",
-                span,
-                help=f"the yarns are {known}" if known else f"add a line such as `yarn {name}: DK, 60 g`",
-            )
-
-    def stitch(self, name: str, span: Span) -> Stitch:
-        """Return the built-in stitch of that name. Raises Fault if there is none."""
-        stitch = self.scope.vocabulary.find(name)
-        if stitch is None:
-            raise self._unknown(name, span, place=False)
-        return stitch
-
-    def _unknown(self, name: str, span: Span, *, place: bool) -> Fault:
-        dialect = self.scope.dialect
-        foreign = other_dialect(name, dialect)
-        if foreign is not None:
-            other = "UK" if dialect == "US" else "US"
-            own = foreign.us_source if dialect == "US" else foreign.uk_source
-            return fault(
-                "dialect-mismatch",
-                f"`{name}` is a {other} name, and this pattern is in {dialect} terms",
-                span,
-                help=f"in {dialect} terms it is `{own}`",
-                fix=Fix(f"write `{own}`", (Label(span, own),), safe=False),
-            )
-        near = self.scope.vocabulary.near(name, (*self.scope.marks.values(), *self._own_names()))
-        offer = " or ".join(f"`{each}`" for each in near)
-        define = (
-            f"set a marker in the row before: `2 ch as {name}`"
-            if place
-            else f'define it: `stitch {name}: 5 dc in st "how it is worked"`'
-        )
-        return fault(
-            "unknown-name" if place else "unknown-stitch",
-            f"there is no {'stitch or mark' if place else 'stitch'} called `{name}`",
-            span,
-            help=f"write {offer}" if offer else define,
-            fix=Fix(f"write `{near[0]}`", (Label(span, near[0]),), safe=False) if near else None,
-        )
-
-    def _own_names(self) -> tuple[str, ...]:
-        return tuple(
-            each.node.name
-            for each in self.scope.definitions.values()
-            if isinstance(each.node, StitchDefinition)
-        )
-
-    def own(self, name: str) -> OwnStitch | None:
-        """Return the author's stitch of that name, if there is one. Raises Fault where that fails."""
-        key = name.casefold()
-        known = self.own_stitches.get(key)
-        if known is not None:
-            self.arithmetic.varies = self.arithmetic.varies or known[1]
-            return known[0]
-        definition = self.scope.definitions.get(key)
-        if definition is None or not isinstance(definition.node, StitchDefinition):
-            return None
-        if definition in self.defining:
-            raise _defined_by_itself(name, self.defining[-1].node.name_span)
-        if key in self.broken:
-            raise HeldBack
-        if len(self.defining) >= DEEPEST:
-            span = self.defining[-1].node.name_span
-            raise fault("too-large", f"more than {DEEPEST} stitches are made of one another", span)
-        outside, self.arithmetic.varies = self.arithmetic.varies, False
-        self.defining.append(definition)
-        try:
-            own = self._defined(definition, definition.node)
-            self.own_stitches[key] = own, self.arithmetic.varies
-            return own
-        except HeldBack:
-            self.broken.setdefault(key, None)
-            raise
-        except Fault as found:
-            self.broken[key] = found
-            raise HeldBack from None
-        finally:
-            self.arithmetic.varies = self.arithmetic.varies or outside
-            self.defining.pop()
-
     def _defined(self, definition: Definition, node: StitchDefinition) -> OwnStitch:
         scope, colour, charted = self.scope, self.colour, self.charted
         self.colour = self.charted = None
@@ -556,7 +386,7 @@ class Items:
         try:
             match node.body:
                 case Body():
-                    _refuse_edges_inside(node.body)
+                    refuse_edges_inside(node.body)
                     steps = self.steps(node.body)
                     size = _written_out(steps)
                     if size > LARGEST_STITCH:
@@ -622,82 +452,3 @@ def special(step: StitchStep, how: How) -> StitchStep:
     if how.crossed and step.count is not None and step.count % 2:
         raise odd_crossed(step.count, step.span)
     return replace(step, below=how.below or 0, crossed=how.crossed)
-
-
-def odd_crossed(count: int, span: Span) -> Fault:
-    """Return the fault of crossed stitches that come to no pairs."""
-    return fault(
-        "odd-crossed",
-        f"crossed stitches go in pairs, and {count} {'is' if count == 1 else 'are'} odd",
-        span,
-        help=f"write `{count + 1}`, or work one of them by itself",
-        facts={"found": count},
-    )
-
-
-def _refuse_stops_inside(body: Body) -> None:
-    for item in body.items:
-        stop = item.stop if isinstance(item, Run | AsFits | Skip) else None
-        if stop is not None and stop.kind != "place":
-            raise fault(
-                "stop-in-repeat",
-                f"`to {stop.kind}` stands inside a bracket that is repeated",
-                stop.span,
-                help="inside a bracket stop at a place, `sc to peak`, or say how many: `6 sc`",
-            )
-        if isinstance(item, Times | AsFits):
-            _refuse_stops_inside(item.body)
-
-
-def refuse_places_inside(steps: Steps) -> None:
-    """Refuse an item that names a place of its own among those that share one. Raises Fault."""
-    for step in steps:
-        target = getattr(step, "target", None)
-        if isinstance(target, Target) and target.kind != "top":
-            raise fault(
-                "stray-word",
-                f"`in {target.name}` stands inside parentheses that are all worked in one place",
-                target.span,
-                help="name the place once, after the parentheses: `(2 dc, 2 ch, 2 dc) in st`",
-            )
-        if isinstance(step, BracketStep):
-            refuse_places_inside(step.body)
-
-
-def check_row(body: Body) -> None:
-    """Raise Fault unless what takes the whole of an edge stands where it can."""
-    for item in body.items:
-        if isinstance(item, Spread) and item is not body.items[-1]:
-            raise _out_of_place(item)
-        if isinstance(item, Times | AsFits | InOne | Together | Branch | Spread):
-            _refuse_edges_inside(item.body)
-
-
-def _refuse_edges_inside(body: Body) -> None:
-    for item in items_of(body):
-        if isinstance(item, Spread | Underside):
-            raise _out_of_place(item)
-
-
-def _out_of_place(item: Spread | Underside) -> Fault:
-    what, why = (
-        ("`spread`", "takes all the places that are left, so it is the last item")
-        if isinstance(item, Spread)
-        else ("`underside`", "goes round the end of the chain once, so it is an item")
-    )
-    return fault("stray-word", f"{what} can't stand here", item.span, help=f"{what} {why} of the row itself")
-
-
-def not_yet(what: str, span: Span) -> Fault:
-    return fault(
-        "not-yet",
-        f"{what} is part of the language, but this version of Turnchain can't work it out",
-        span,
-        help='say it in a quoted sentence with its counts: `"work as shown" over 6 makes 8 sc`',
-    )
-
-
-def _defined_by_itself(name: str, span: Span) -> Fault:
-    return fault(
-        "unknown-stitch", f"stitch `{name}` is defined by itself", span, help="make it of other stitches"
-    )

@@ -7,17 +7,9 @@ from dataclasses import replace
 from functools import lru_cache
 
 from .counted import Worked
-from .fabric import (
-    NOTHING,
-    TIP,
-    Chains,
-    Made,
-    Place,
-    Run,
-    Segment,
-)
+from .fabric import NOTHING, TIP, Chains, Made, Place, Run, Segment
 from .faults import Fault, fault
-from .plan import (
+from .steps import (
     BracketStep,
     BranchStep,
     ChainStep,

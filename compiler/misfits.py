@@ -6,24 +6,18 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ..lang.source import Span
-from .fabric import TIP, Blocked, Place
+from .cursor import Blocked
+from .fabric import TIP, Place
 from .faults import Fault, fault, none_or_only, plural, said_place
-from .plan import (
-    BracketStep,
-    BranchStep,
-    SpreadStep,
-    Step,
-    StitchStep,
-    UndersideStep,
-)
 from .spread import even_lengths
+from .steps import BracketStep, BranchStep, SpreadStep, Step, StitchStep, UndersideStep
 from .values import LARGEST
 
 if TYPE_CHECKING:
-    from .walk import Walk
+    from .position import Position
 
 
-def too_few(walk: Walk, step: Step, wanted: int, left: int) -> Fault:
+def too_few(walk: Position, step: Step, wanted: int, left: int) -> Fault:
     """Return the fault of an item that wants more places than are left."""
     if walk.ground.ring and not walk.ground.places:
         return fault(
@@ -44,7 +38,7 @@ def too_few(walk: Walk, step: Step, wanted: int, left: int) -> Fault:
     )
 
 
-def space_in_the_way(walk: Walk, step: Step, found: Blocked) -> Fault:
+def space_in_the_way(walk: Position, step: Step, found: Blocked) -> Fault:
     """Return the fault of plain stitches that meet a chain space."""
     if found.place.kind == TIP:
         return fault(
@@ -66,7 +60,7 @@ def space_in_the_way(walk: Walk, step: Step, found: Blocked) -> Fault:
     )
 
 
-def nothing_ahead(walk: Walk, name: str, span: Span, barrier: str | None) -> Fault:
+def nothing_ahead(walk: Position, name: str, span: Span, barrier: str | None) -> Fault:
     """Return the fault of a look-ahead that finds nothing, or a mark before it."""
     what = said_place(name)
     if barrier is not None:
@@ -84,7 +78,7 @@ def nothing_ahead(walk: Walk, name: str, span: Span, barrier: str | None) -> Fau
     )
 
 
-def spread_too_close(walk: Walk, step: SpreadStep, wanted: int, left: int) -> Fault:
+def spread_too_close(walk: Position, step: SpreadStep, wanted: int, left: int) -> Fault:
     """Return the fault of items to be spread over fewer places than they use."""
     return fault(
         "uneven-spread",
@@ -98,7 +92,7 @@ def spread_too_close(walk: Walk, step: SpreadStep, wanted: int, left: int) -> Fa
     )
 
 
-def spread_unevenly(walk: Walk, step: SpreadStep, wanted: int, left: int) -> Fault:
+def spread_unevenly(walk: Position, step: SpreadStep, wanted: int, left: int) -> Fault:
     """Return the fault of more stitches than a maker can be told the places of, with gaps that differ."""
     fewer, more = even_lengths(wanted, left, in_round=walk.in_round)
     return fault(
@@ -111,7 +105,7 @@ def spread_unevenly(walk: Walk, step: SpreadStep, wanted: int, left: int) -> Fau
     )
 
 
-def no_underside(walk: Walk, step: UndersideStep) -> Fault:
+def no_underside(walk: Position, step: UndersideStep) -> Fault:
     """Return the fault of `underside` where no round goes along a foundation chain, or has been round it."""
     return fault(
         "no-underside",
@@ -122,7 +116,7 @@ def no_underside(walk: Walk, step: UndersideStep) -> Fault:
     )
 
 
-def not_at_the_end(walk: Walk, step: UndersideStep, left: int) -> Fault:
+def not_at_the_end(walk: Position, step: UndersideStep, left: int) -> Fault:
     """Return the fault of `underside` before the end of the chain."""
     return fault(
         "unworked-places",
@@ -134,7 +128,7 @@ def not_at_the_end(walk: Walk, step: UndersideStep, left: int) -> Fault:
     )
 
 
-def uneven(walk: Walk, step: Step, wanted: int, uses: int) -> Fault:
+def uneven(walk: Position, step: Step, wanted: int, uses: int) -> Fault:
     """Return the fault of what does not come out even."""
     if not uses:
         return fault("uneven-repeat", "the bracket does not come out even here", walk.shown_at(step))
@@ -155,7 +149,7 @@ def uneven(walk: Walk, step: Step, wanted: int, uses: int) -> Fault:
     )
 
 
-def in_turn(walk: Walk, found: Fault, turn: int, count: int | None, step: BracketStep) -> Fault:
+def in_turn(walk: Position, found: Fault, turn: int, count: int | None, step: BracketStep) -> Fault:
     """Say in which turn of a bracket a fault came up."""
     diagnostic = found.diagnostic
     note = f"this is in turn {turn} of the bracket"
@@ -173,7 +167,7 @@ def in_turn(walk: Walk, found: Fault, turn: int, count: int | None, step: Bracke
     return Fault(replace(diagnostic, notes=(*diagnostic.notes, note)))
 
 
-def branch_length(walk: Walk, step: BranchStep, left: int) -> Fault:
+def branch_length(walk: Position, step: BranchStep, left: int) -> Fault:
     """Return the fault of a branch whose items do not use up its chain; `left` 0 if they want more."""
     what = f"leave {plural(left, 'chain')} of it" if left else "want more"
     return fault(
@@ -186,7 +180,7 @@ def branch_length(walk: Walk, step: BranchStep, left: int) -> Fault:
     )
 
 
-def odd_crossed(walk: Walk, step: StitchStep, count: int) -> Fault:
+def odd_crossed(walk: Position, step: StitchStep, count: int) -> Fault:
     """Return the fault of crossed stitches that come to no pairs on this edge."""
     return fault(
         "odd-crossed",
@@ -197,7 +191,7 @@ def odd_crossed(walk: Walk, step: StitchStep, count: int) -> Fault:
     )
 
 
-def no_gap(walk: Walk, step: Step, ahead: Place | None, *, at_start: bool) -> Fault:
+def no_gap(walk: Position, step: Step, ahead: Place | None, *, at_start: bool) -> Fault:
     """Return the fault of a stitch between two stitches where there are not two."""
     if at_start:
         why = "no stitch lies behind yet: a gap is between two"
@@ -213,7 +207,7 @@ def no_gap(walk: Walk, step: Step, ahead: Place | None, *, at_start: bool) -> Fa
     )
 
 
-def no_start(walk: Walk, step: Step) -> Fault:
+def no_start(walk: Position, step: Step) -> Fault:
     """Return the fault of working where the round began in a row, or before anything is worked."""
     if not walk.in_round:
         why, what = "a row has no start that its end comes back to", "name the place: `in st`, `in same`"
@@ -222,7 +216,7 @@ def no_start(walk: Walk, step: Step) -> Fault:
     return fault("no-start", why, walk.shown_at(step), help=what)
 
 
-def no_post(walk: Walk, step: StitchStep) -> Fault:
+def no_post(walk: Position, step: StitchStep) -> Fault:
     """Return the fault of a post stitch around something that has no post."""
     return fault(
         "no-post",

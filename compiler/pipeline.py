@@ -10,12 +10,14 @@ from ..lang.diagnostics import Diagnostic, Severity
 from ..lang.parser import parse
 from ..lang.source import Source, Span
 from ..lang.syntax import Statement, Tree, Use
-from .count import Memo, count
+from .count import count
 from .counted import CountedPattern
 from .merge import merged
-from .resolve import Shared, resolve
+from .resolve import resolve
+from .rowplans import Shared
 from .scope import Scope, gather
 from .suspicions import suspicions
+from .underway import Memo
 
 Included = Callable[[str], Source]
 """Reads the file that a `use` names, relative to the pattern's folder.

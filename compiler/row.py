@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 from ..lang.diagnostics import Diagnostic, Label
 from ..lang.source import Span
 from .counted import CountedRow, Worked
+from .cursor import Cursor
 from .fabric import (
     CHAIN,
     Chains,
-    Cursor,
     Edge,
     Made,
     Named,
@@ -23,14 +23,12 @@ from .fabric import (
 )
 from .faults import Fault, fault, plural
 from .makes import places_used
-from .plan import (
+from .plan import Opening, PiecePlan, RowPlan
+from .steps import (
     BracketStep,
     ChainStep,
     GroupStep,
-    Opening,
     OwnStep,
-    PiecePlan,
-    RowPlan,
     SkipStep,
     SpreadStep,
     Step,

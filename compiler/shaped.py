@@ -11,9 +11,10 @@ from ..lang.source import Span
 from ..lang.stitches import Stitch, vocabulary
 from .fabric import Edge
 from .faults import Fault, fault, plural
-from .plan import BracketStep, ChangePlan, GroupStep, RowPlan, Shaping, Step, Steps, StitchStep, Target
+from .plan import ChangePlan, RowPlan, Shaping
 from .planned import Active, marked_at, marks_named
 from .shaping import spread, symmetrical
+from .steps import BracketStep, GroupStep, Step, Steps, StitchStep, Target
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from .faults import Fault, fault
 from .makes import places_used
-from .plan import BracketStep, ChainStep, GroupStep, OwnStep, SaidStep, SkipStep, Step, Steps, StitchStep
+from .steps import BracketStep, ChainStep, GroupStep, OwnStep, SaidStep, SkipStep, Step, Steps, StitchStep
 
 MOST_NAMED = 200
 """Places that are named one by one, where the gaps between them are not all the same."""

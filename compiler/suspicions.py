@@ -11,8 +11,9 @@ from .counted import Block, CountedPattern, CountedRow, Worked
 from .flat import measured_doubtfully
 from .makes import places_used
 from .mentions import Mentions, mentions
-from .plan import BracketStep, GroupStep, LeaveStep, OwnStep, SkipStep, StitchStep, Stretch
+from .plan import Stretch
 from .scope import Scope, items_of
+from .steps import BracketStep, GroupStep, LeaveStep, OwnStep, SkipStep, StitchStep
 
 
 def suspicions(tree: Tree, scope: Scope, patterns: Sequence[CountedPattern]) -> tuple[Diagnostic, ...]:

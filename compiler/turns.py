@@ -5,22 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from .counted import Turns, Worked
-from .fabric import (
-    NOTHING,
-    Made,
-    Segments,
-)
+from .fabric import NOTHING, Made, Segments
 from .makes import followed
-from .plan import (
-    BracketStep,
-    GroupStep,
-    OwnStep,
-    SkipStep,
-    Step,
-    Steps,
-    Target,
-    TogetherStep,
-)
+from .steps import BracketStep, GroupStep, OwnStep, SkipStep, Step, Steps, Target, TogetherStep
 
 
 def places_of(body: tuple[Worked, ...]) -> Segments:

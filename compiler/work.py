@@ -15,9 +15,10 @@ from ..lang.syntax import Body, Change, Fit, Gauge, Number, Run, Shape, Value, W
 from ..lang.syntax import Stop as StopNode
 from .faults import fault
 from .items import Items
-from .plan import ChangePlan, Shaping, StitchStep
+from .plan import ChangePlan, Shaping
 from .scope import Scope
 from .shapes import CORNERS, Fabric, Rounding, ball, chevron_arm, cone, crown, disc, polygon, trails
+from .steps import StitchStep
 from .values import Arithmetics
 
 SHAPES = ("disc", *CORNERS, "ball", "cone", "crown", "chevron")

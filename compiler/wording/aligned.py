@@ -21,7 +21,7 @@ from ..fabric import (
     Segments,
     repeated,
 )
-from ..plan import BracketStep, ChainStep, GroupStep, SpreadStep, Step, StitchStep
+from ..steps import BracketStep, ChainStep, GroupStep, SpreadStep, Step, StitchStep
 from .phrases import Numbers
 
 PLACE_NOUNS = {

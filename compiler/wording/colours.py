@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from ..colours import changes, yarns_in
 from ..counted import Block, CountedPiece, Worked
-from ..plan import ChainStep, OwnStep, StitchStep
+from ..steps import ChainStep, OwnStep, StitchStep
 from .aligned import Across
 from .phrases import Numbers, sized
 

@@ -8,7 +8,7 @@ from ...lang.stitches import Stitch, vocabulary
 from ..counted import Worked
 from ..fabric import places
 from ..makes import closes_picot, places_used
-from ..plan import (
+from ..steps import (
     BracketStep,
     BranchStep,
     ChainStep,

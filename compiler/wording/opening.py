@@ -9,7 +9,8 @@ from ...lang.stitches import Stitch, vocabulary
 from ..counted import CountedRow, Worked
 from ..fabric import CHAIN, Run
 from ..makes import places_used
-from ..plan import BracketStep, ChainStep, OwnStep, PiecePlan, SkipStep
+from ..plan import PiecePlan
+from ..steps import BracketStep, ChainStep, OwnStep, SkipStep
 from .aligned import Across, Peeled, after_first, align, parted, peel, unrolled
 from .items import item_phrases
 from .phrases import Voice, article, ordinal, ordinals, sentence

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from ...lang.stitches import vocabulary
 from ..counted import Worked
 from ..fabric import CHAIN, SPACE, TIP, Place, Run, Segments, places
-from ..plan import BracketStep, SkipStep, StitchStep, Target
+from ..steps import BracketStep, SkipStep, StitchStep, Target
 from .aligned import PLACE_NOUNS, Across, runs
 from .phrases import Numbers, Voice, listed, ordinal, sized
 

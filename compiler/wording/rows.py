@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from ..fabric import CHAIN, SPACE, TIP, Named, Repeat, Segments, tally
-from ..plan import BracketStep, ChainStep, PiecePlan
+from ..plan import PiecePlan
+from ..steps import BracketStep, ChainStep
 from .colours import gathered
 from .items import bracket, in_each_place, item_phrases
 from .opening import Sized, closing, into_chains, opened, present, row_sentence

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from ..counted import Block, Worked
 from ..document import Term
-from ..plan import OwnStep, OwnStitch, SaidStep
+from ..steps import OwnStep, OwnStitch, SaidStep
 from .aligned import Across, align
 from .items import items, made_words
 from .phrases import Voice, sentence

@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 
 from ..counted import Worked
-from ..plan import BracketStep, OwnStep, SpreadStep, Step, StitchStep
 from ..spread import even_gap, place_of, spread_places
+from ..steps import BracketStep, OwnStep, SpreadStep, Step, StitchStep
 from .aligned import Across
 from .phrases import Numbers, Voice, listed, ordinal, ordinals, sized
 from .places import Where, any_noun

@@ -7,14 +7,13 @@ from collections import Counter
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from turnchain.compiler.counted import Block, CountedRow
+from turnchain.compiler.cursor import Cursor, NotAhead
 from turnchain.compiler.fabric import (
     NOTHING,
     SPACE,
     Chains,
-    Cursor,
     Made,
     Named,
-    NotAhead,
     Place,
     Repeat,
     Run,

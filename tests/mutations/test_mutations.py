@@ -22,7 +22,8 @@ import pytest
 from turnchain.compiler.counted import Block, CountedRow
 from turnchain.compiler.fabric import tally
 from turnchain.compiler.pipeline import Analysis, analyse
-from turnchain.compiler.plan import BracketStep, CheckedTotal, Stretch, UndersideStep
+from turnchain.compiler.plan import CheckedTotal, Stretch
+from turnchain.compiler.steps import BracketStep, UndersideStep
 from turnchain.lang.diagnostics import Severity
 from turnchain.lang.parser import parse
 from turnchain.lang.source import Source, Span

@@ -1,0 +1,200 @@
+"""What names stand for in one size: stitches, the author's own, marks, kinds of place, yarns."""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from dataclasses import dataclass, field
+
+from ..lang.diagnostics import Fix, Label
+from ..lang.source import Span
+from ..lang.stitches import Stitch, other_dialect
+from ..lang.syntax import Place, StitchDefinition
+from ..lang.syntax import Stop as StopNode
+from .fabric import CHAIN, SPACE, TIP
+from .faults import Fault, HeldBack, fault
+from .scope import Definition, Scope
+from .steps import OwnStitch, Stop, Target
+from .values import DEEPEST, Arithmetics
+
+ALL_STITCHES = frozenset({"st", "sts", "stitch", "stitches"})
+
+
+@dataclass(slots=True)
+class Names(ABC):
+    """What names may refer to, and the author's stitches worked out so far."""
+
+    scope: Scope
+    arithmetic: Arithmetics
+    own_stitches: dict[str, tuple[OwnStitch, bool]] = field(default_factory=dict, init=False)
+    """The author's stitches, and whether they differ from size to size."""
+    broken: dict[str, Fault | None] = field(default_factory=dict, init=False)
+    """The author's stitches that can't be worked out, as `Arithmetics.broken` has it."""
+    defining: list[Definition] = field(default_factory=list, init=False)
+    """The author's stitches being worked out, each for the one before it."""
+
+    @abstractmethod
+    def _defined(self, definition: Definition, node: StitchDefinition) -> OwnStitch:
+        """Work out a stitch of the author's own. Raises Fault."""
+
+    def kind(self, name: str, span: Span) -> str:
+        """Return the kind that a total counts under `name`."""
+        key = name.casefold()
+        if key in ("sp", "sps"):
+            return "sp"
+        if key == "chains":
+            return "chains"
+        if key in self.scope.marks:
+            return f"as {self.scope.marks[key]}"
+        own = self.own(name)
+        if own is not None:
+            return f"as {own.name}"
+        if (yarn := self.scope.yarn(name)) is not None:
+            return f"yarn {yarn}"
+        if key in ("tip", "tips"):
+            return TIP
+        stitch = self.stitch(name, span)
+        return "chains" if stitch.family == "chain" else stitch.counts_as
+
+    def _stop(self, stop: StopNode) -> Stop:
+        count = self.arithmetic.count(stop.count) if stop.count is not None else 0
+        if stop.kind != "place":
+            return Stop(stop.kind, count, "", stop.span)
+        assert stop.name is not None
+        target = self._target(Place(stop.name, span=stop.span))
+        if target.kind != "ahead":
+            raise fault(
+                "unknown-name",
+                f"`to {stop.name}` names no place ahead",
+                stop.span,
+                help="stop at a mark, a kind of stitch or `sp`: `to peak`, `to 2 before peak`",
+            )
+        return Stop("place", count, target.name, stop.span)
+
+    def _target(self, place: Place) -> Target:
+        key = place.name.casefold()
+        if place.which is not None:
+            if key != "ch":
+                raise fault(
+                    "unknown-name",
+                    f"only chains can be counted out: `{place.name}` can't",
+                    place.span,
+                    help="write `in 3rd ch`, `in middle ch` or `in each ch`",
+                )
+            return Target("chain", "ch", place.which, place.span)
+        if key in ("st", "same", "top", "ring", "gap", "start"):
+            return Target(key, key, None, place.span)
+        if key in (SPACE, CHAIN):
+            return Target("ahead", key, None, place.span)
+        if key in self.scope.marks:
+            return Target("ahead", self.scope.marks[key], None, place.span)
+        own = self.own(place.name)
+        if own is not None:
+            return Target("ahead", own.name, None, place.span)
+        if key == TIP:
+            return Target("ahead", TIP, None, place.span)
+        stitch = self.scope.vocabulary.find(place.name)
+        if stitch is None:
+            raise self._unknown(place.name, place.span, place=True)
+        return Target("ahead", stitch.counts_as, None, place.span)
+
+    def _mark(self, mark: str | None) -> str | None:
+        return None if mark is None else self.scope.marks.get(mark.casefold(), mark)
+
+    def mark_named(self, name: str, span: Span) -> str:
+        """Return a mark as its author spells it. Raises Fault if no row sets it."""
+        mark = self.scope.marks.get(name.casefold())
+        if mark is None:
+            raise self._unknown(name, span, place=True)
+        return mark
+
+    def check_yarn(self, name: str, span: Span) -> None:
+        """Raise Fault unless a yarn is called so."""
+        if name.casefold() not in self.scope.yarns:
+            known = ", ".join(f"`{self.scope.yarn(key)}`" for key in self.scope.yarns)
+            raise fault(
+                "unknown-name",
+                f"no yarn is called `{name}`",
+                span,
+                help=f"the yarns are {known}" if known else f"add a line such as `yarn {name}: DK, 60 g`",
+            )
+
+    def stitch(self, name: str, span: Span) -> Stitch:
+        """Return the built-in stitch of that name. Raises Fault if there is none."""
+        stitch = self.scope.vocabulary.find(name)
+        if stitch is None:
+            raise self._unknown(name, span, place=False)
+        return stitch
+
+    def _unknown(self, name: str, span: Span, *, place: bool) -> Fault:
+        dialect = self.scope.dialect
+        foreign = other_dialect(name, dialect)
+        if foreign is not None:
+            other = "UK" if dialect == "US" else "US"
+            own = foreign.us_source if dialect == "US" else foreign.uk_source
+            return fault(
+                "dialect-mismatch",
+                f"`{name}` is a {other} name, and this pattern is in {dialect} terms",
+                span,
+                help=f"in {dialect} terms it is `{own}`",
+                fix=Fix(f"write `{own}`", (Label(span, own),), safe=False),
+            )
+        near = self.scope.vocabulary.near(name, (*self.scope.marks.values(), *self._own_names()))
+        offer = " or ".join(f"`{each}`" for each in near)
+        define = (
+            f"set a marker in the row before: `2 ch as {name}`"
+            if place
+            else f'define it: `stitch {name}: 5 dc in st "how it is worked"`'
+        )
+        return fault(
+            "unknown-name" if place else "unknown-stitch",
+            f"there is no {'stitch or mark' if place else 'stitch'} called `{name}`",
+            span,
+            help=f"write {offer}" if offer else define,
+            fix=Fix(f"write `{near[0]}`", (Label(span, near[0]),), safe=False) if near else None,
+        )
+
+    def _own_names(self) -> tuple[str, ...]:
+        return tuple(
+            each.node.name
+            for each in self.scope.definitions.values()
+            if isinstance(each.node, StitchDefinition)
+        )
+
+    def own(self, name: str) -> OwnStitch | None:
+        """Return the author's stitch of that name, if there is one. Raises Fault where that fails."""
+        key = name.casefold()
+        known = self.own_stitches.get(key)
+        if known is not None:
+            self.arithmetic.varies = self.arithmetic.varies or known[1]
+            return known[0]
+        definition = self.scope.definitions.get(key)
+        if definition is None or not isinstance(definition.node, StitchDefinition):
+            return None
+        if definition in self.defining:
+            raise _defined_by_itself(name, self.defining[-1].node.name_span)
+        if key in self.broken:
+            raise HeldBack
+        if len(self.defining) >= DEEPEST:
+            span = self.defining[-1].node.name_span
+            raise fault("too-large", f"more than {DEEPEST} stitches are made of one another", span)
+        outside, self.arithmetic.varies = self.arithmetic.varies, False
+        self.defining.append(definition)
+        try:
+            own = self._defined(definition, definition.node)
+            self.own_stitches[key] = own, self.arithmetic.varies
+            return own
+        except HeldBack:
+            self.broken.setdefault(key, None)
+            raise
+        except Fault as found:
+            self.broken[key] = found
+            raise HeldBack from None
+        finally:
+            self.arithmetic.varies = self.arithmetic.varies or outside
+            self.defining.pop()
+
+
+def _defined_by_itself(name: str, span: Span) -> Fault:
+    return fault(
+        "unknown-stitch", f"stitch `{name}` is defined by itself", span, help="make it of other stitches"
+    )

@@ -1,0 +1,64 @@
+"""A piece while its statements are gone through."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from ..lang.syntax import Piece
+from .plan import AgainPlan, Remark, RowPlan, StartPlan, Stretch
+
+
+@dataclass(slots=True)
+class PieceState:
+    """A piece while its statements are gone through."""
+
+    node: Piece
+    offset: int
+    make: int
+    start: StartPlan | None = None
+    parts: list[Stretch | Remark] = field(default_factory=list)
+    next_number: int | None = 1
+    """None after a stretch that `until` counts."""
+    rows_by_number: dict[int, RowPlan | None] = field(default_factory=dict)
+    recent: list[RowPlan | None] = field(default_factory=list)
+    """The last rows in order, for `repeat last`."""
+    spans: list[tuple[int, int, tuple[RowPlan, ...]]] = field(default_factory=list)
+    """First number, how many, and the rows worked in turn: one entry a stretch."""
+    start_failed: bool = False
+    yarn: str | None = None
+    """The yarn that the last row was worked with."""
+    yarns: list[str] = field(default_factory=list)
+    odd_side: str = "rs"
+    """The side that faces in rows 1, 3, 5, ..."""
+
+    again: AgainPlan | None = None
+
+    def side(self, number: int) -> str:
+        """Return which side faces, `rs` or `ws`."""
+        if number % 2 or not self.node.manner.startswith("turned"):
+            return self.odd_side
+        return {"rs": "ws", "ws": "rs"}[self.odd_side]
+
+    def add(self, stretch: Stretch) -> None:
+        """Take in the next rows."""
+        first, times, rows = stretch.first, stretch.times, stretch.rows
+        self.parts.append(stretch)
+        if first is None or times is None:
+            self.next_number = None
+        else:
+            self.spans.append((first, times, rows))
+            self.next_number = first + times
+        for row in rows:
+            if row.yarn is not None and row.yarn not in self.yarns:
+                self.yarns.append(row.yarn)
+        if rows:
+            self.yarn = rows[((times or len(rows)) - 1) % len(rows)].yarn
+        if times != 0:
+            self.recent = [*self.recent, *(_last_rows(rows, times) if rows else (None,))][-100:]
+
+
+def _last_rows(rows: tuple[RowPlan, ...], times: int | None) -> tuple[RowPlan | None, ...]:
+    if times is None:
+        return rows[-1:]
+    many = min(times, 100)
+    return tuple(rows[(times - many + index) % len(rows)] for index in range(many))

@@ -1,0 +1,82 @@
+"""What the syntax lets stand, and what can't be worked there: refused before anything is counted."""
+
+from __future__ import annotations
+
+from ..lang.source import Span
+from ..lang.syntax import AsFits, Body, Branch, InOne, Run, Skip, Spread, Times, Together, Underside
+from .faults import Fault, fault
+from .scope import items_of
+from .steps import BracketStep, Steps, Target
+
+
+def odd_crossed(count: int, span: Span) -> Fault:
+    """Return the fault of crossed stitches that come to no pairs."""
+    return fault(
+        "odd-crossed",
+        f"crossed stitches go in pairs, and {count} {'is' if count == 1 else 'are'} odd",
+        span,
+        help=f"write `{count + 1}`, or work one of them by itself",
+        facts={"found": count},
+    )
+
+
+def refuse_stops_inside(body: Body) -> None:
+    for item in body.items:
+        stop = item.stop if isinstance(item, Run | AsFits | Skip) else None
+        if stop is not None and stop.kind != "place":
+            raise fault(
+                "stop-in-repeat",
+                f"`to {stop.kind}` stands inside a bracket that is repeated",
+                stop.span,
+                help="inside a bracket stop at a place, `sc to peak`, or say how many: `6 sc`",
+            )
+        if isinstance(item, Times | AsFits):
+            refuse_stops_inside(item.body)
+
+
+def refuse_places_inside(steps: Steps) -> None:
+    """Refuse an item that names a place of its own among those that share one. Raises Fault."""
+    for step in steps:
+        target = getattr(step, "target", None)
+        if isinstance(target, Target) and target.kind != "top":
+            raise fault(
+                "stray-word",
+                f"`in {target.name}` stands inside parentheses that are all worked in one place",
+                target.span,
+                help="name the place once, after the parentheses: `(2 dc, 2 ch, 2 dc) in st`",
+            )
+        if isinstance(step, BracketStep):
+            refuse_places_inside(step.body)
+
+
+def check_row(body: Body) -> None:
+    """Raise Fault unless what takes the whole of an edge stands where it can."""
+    for item in body.items:
+        if isinstance(item, Spread) and item is not body.items[-1]:
+            raise _out_of_place(item)
+        if isinstance(item, Times | AsFits | InOne | Together | Branch | Spread):
+            refuse_edges_inside(item.body)
+
+
+def refuse_edges_inside(body: Body) -> None:
+    for item in items_of(body):
+        if isinstance(item, Spread | Underside):
+            raise _out_of_place(item)
+
+
+def _out_of_place(item: Spread | Underside) -> Fault:
+    what, why = (
+        ("`spread`", "takes all the places that are left, so it is the last item")
+        if isinstance(item, Spread)
+        else ("`underside`", "goes round the end of the chain once, so it is an item")
+    )
+    return fault("stray-word", f"{what} can't stand here", item.span, help=f"{what} {why} of the row itself")
+
+
+def not_yet(what: str, span: Span) -> Fault:
+    return fault(
+        "not-yet",
+        f"{what} is part of the language, but this version of Turnchain can't work it out",
+        span,
+        help='say it in a quoted sentence with its counts: `"work as shown" over 6 makes 8 sc`',
+    )

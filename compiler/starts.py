@@ -1,0 +1,88 @@
+"""What the first row of a piece is worked into, and the pieces that a piece names."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from ..lang.source import Span
+from ..lang.syntax import EdgeName, Start, Statement
+from .faults import fault
+from .items import Items
+from .pieces import PieceState
+from .plan import Along, PiecePlan, StartPlan
+from .scope import EDGE_NAMES, Scope
+
+
+def piece_index(name: str, span: Span, above: Sequence[PiecePlan], here: PieceState, scope: Scope) -> int:
+    """Return where the piece of that name stands. Raise a fault if it does not stand above."""
+    key = name.casefold()
+    for index, plan in enumerate(above):
+        if plan.node.name.casefold() == key:
+            return index
+    below = key in scope.pieces
+    if here.node.name.casefold() == key:
+        raise fault("unknown-piece", f"{name} is this piece itself", span, help="name a piece above")
+    raise fault(
+        "unknown-piece",
+        f"piece {name} stands below this line" if below else f"there is no piece {name}",
+        span,
+        help="name a piece that stands above" if not below else "move this line below that piece",
+    )
+
+
+def start_plan(
+    node: Start, statement: Statement, above: Sequence[PiecePlan], here: PieceState, items: Items
+) -> StartPlan:
+    """Return what a piece is started on, `above` being the pieces before it. Raises Fault."""
+    if node.kind == "ring":
+        return StartPlan(node, statement.start, "ring")
+    if node.kind == "edge":
+        along = tuple(_along(each, above, here, items) for each in node.edges)
+        if node.ratio is not None and 0 in node.ratio:
+            raise fault("zero-count", "a ratio of nothing gives no places", node.span)
+        return StartPlan(node, statement.start, "edge", along=along, ratio=node.ratio, rounding=node.rounding)
+    assert node.count is not None
+    count = items.positive(node.count, node.span)
+    if node.kind == "for":
+        return StartPlan(node, statement.start, "for", count)
+    assert node.name is not None
+    stitch = items.stitch(node.name, node.name_span)
+    if stitch.family == "chain":
+        return StartPlan(node, statement.start, "joined chain" if node.joined else "chain", count)
+    if stitch.family != "foundation":
+        raise fault(
+            "unknown-stitch",
+            f"a piece can't start with {node.name}",
+            node.name_span,
+            help="start with chains (`start 14 ch`), a ring, or a foundation stitch (`start 24 fsc`)",
+        )
+    return StartPlan(node, statement.start, "joined stitches" if node.joined else "stitches", count, stitch)
+
+
+def _along(node: EdgeName, above: Sequence[PiecePlan], here: PieceState, items: Items) -> Along:
+    """Return an edge of a piece above. Raises Fault."""
+    index = piece_index(node.piece, node.span, above, here, items.scope)
+    name = node.edge.casefold()
+    if node.row is None and name not in EDGE_NAMES:
+        if name not in items.scope.marks:
+            raise fault(
+                "unknown-edge",
+                f"no edge and no run of a piece is called {node.edge}",
+                node.span,
+                help="the edges are `top`, `foundation`, `left`, `right` and `around`; a run gets a name "
+                f"where it is skipped or made: `skip 36 as {node.edge}`",
+            )
+        name = items.scope.marks[name]
+    count = items.positive(node.count, node.span) if node.count is not None else 0
+    piece = above[index]
+    return Along(
+        index,
+        piece.title,
+        name,
+        node.row,
+        node.unit or "row",
+        piece.in_rounds,
+        node.end,
+        count,
+        node.span,
+    )

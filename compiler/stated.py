@@ -1,0 +1,72 @@
+"""What a line states of its rows: how many they are, their totals, the count to go on until."""
+
+from __future__ import annotations
+
+from ..lang.syntax import RepeatRows, Row, Tally
+from .faults import fault
+from .items import Items
+from .names import ALL_STITCHES
+from .plan import CheckedTotal, Limit
+from .refusals import not_yet
+from .rowplans import MOST_ROWS_BY_RULE
+
+
+def times_of(node: Row, items: Items) -> int | None:
+    """Return how many rows a line writes; None if `until` or a measure decides. Raises Fault."""
+    label = node.label
+    if label.until:
+        return None
+    if label.count is not None:
+        return items.arithmetic.count(label.count)
+    if label.last is not None:
+        assert label.first is not None
+        if label.last < label.first:
+            raise fault(
+                "row-number",
+                f"the last number, {label.last}, is less than the first, {label.first}",
+                label.span,
+                help="write the smaller number first",
+            )
+        return label.last - label.first + 1
+    return 1
+
+
+def totals_of(
+    items: Items, node: Row, first: int | None, times: int | None
+) -> tuple[tuple[CheckedTotal, ...], tuple[tuple[CheckedTotal, ...], ...]]:
+    """Return the total of the last row, and one a row where it depends on the number. Raises Fault."""
+    if not node.total:
+        return (), ()
+    arithmetic = items.arithmetic
+    varies, arithmetic.uses_row = arithmetic.varies, False
+    arithmetic.row = first if first is None or times is None else first + times - 1
+    try:
+        total = tuple(_checked(part, items) for part in node.total)
+        if not arithmetic.uses_row or first is None or not times:
+            return total, ()
+        totals = []
+        for number in range(first, first + min(times, MOST_ROWS_BY_RULE)):
+            arithmetic.row = number
+            totals.append(tuple(_checked(part, items) for part in node.total))
+        return total, tuple(totals)
+    finally:
+        arithmetic.row = None
+        arithmetic.varies = varies
+
+
+def _checked(part: Tally, items: Items) -> CheckedTotal:
+    count = items.arithmetic.count(part.count)
+    if part.name is None or part.name.casefold() in ALL_STITCHES:
+        return CheckedTotal("", count, "", part.span)
+    return CheckedTotal(items.kind(part.name, part.span), count, part.name, part.span)
+
+
+def limit_of(content: RepeatRows, items: Items) -> Limit:
+    """Return the count that a repeat goes on until. Raises Fault."""
+    assert content.limit is not None
+    if content.limit_name is None:
+        raise not_yet("`until` with a length", content.span)
+    count = items.arithmetic.count(content.limit)
+    if content.limit_name.casefold() in ALL_STITCHES:
+        return Limit("", count, "", content.span)
+    return Limit(items.kind(content.limit_name, content.span), count, content.limit_name, content.span)

@@ -1,0 +1,302 @@
+"""Rows one after another, as one statement asks for them; those that are like the one before count as one."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import chain
+
+from ..lang.diagnostics import Diagnostic, Fix, Label
+from .counted import Block, CountedRow
+from .fabric import Edge
+from .faults import Fault
+from .makes import places_used
+from .plan import Limit, RowPlan, Shaping, Stretch
+from .planned import Planned, events, marks_named, planned
+from .row import opened
+from .shaped import chevron_row, round_of_shape, shaped_row
+from .steps import BracketStep, Steps
+from .totals import check_total, count_of, stated_ground
+from .underway import PieceCount, counted_row, said_row
+
+MOST_ROWS = 100_000
+"""Rows of one stretch that differ from one another."""
+
+
+def count_stretch(stretch: Stretch, state: PieceCount) -> None:
+    node = stretch.node
+    if stretch.numbered and stretch.first is not None:
+        _check_number(stretch, state)
+        state.number = stretch.first
+    first = state.number
+    if stretch.times == 0:
+        state.parts.append(Block(stretch, (), first, 0))
+        return
+    if not stretch.rows or state.ground is None or (state.ground.unknown and _needs_more(stretch)):
+        state.parts.append(Block(stretch, (), first, stretch.times or 0))
+        state.number += stretch.times if stretch.times is not None else 1
+        state.ground = stated_ground(stretch.total, stretch, state)
+        state.before = said_row(node.label.unit, state.number - 1)
+        return
+    changes: tuple[Planned, ...] = ()
+    if stretch.until is not None:
+        rows, failed = _until(stretch, stretch.until, state)
+    elif stretch.shaping is not None:
+        rows, failed, changes = _worked(stretch, stretch.shaping, state)
+    else:
+        assert stretch.times is not None
+        rows, failed = _in_turn(stretch, stretch.times, state)
+    times = sum(row.times for row in rows)
+    state.parts.append(Block(stretch, tuple(rows), first, times, changes))
+    if failed:
+        state.number = first + (stretch.times or times or 1)
+        last_made = rows[-1] if rows and stretch.times == times else None
+        state.ground = stated_ground(stretch.total, stretch, state, last_made)
+        state.before = said_row(node.label.unit, state.number - 1)
+    elif rows and stretch.total and not stretch.totals:
+        check_total(stretch, stretch.total, rows[-1], state)
+
+
+def _needs_more(stretch: Stretch) -> bool:
+    """Tell whether rows ask for more than the number of stitches, which is all that is known."""
+    if stretch.shaping is not None and marks_named(stretch.shaping):
+        return True
+    return any(places_used(row.body) is None and not _only_stops(row.body) for row in stretch.rows)
+
+
+def _only_stops(body: Steps) -> bool:
+    """Tell whether what keeps the places used from being known are only stops that need a number."""
+    for step in body:
+        stop = getattr(step, "stop", None)
+        if stop is not None:
+            if stop.kind == "place":
+                return False
+            inner = step.body if isinstance(step, BracketStep) else ()
+            if inner and places_used(inner) is None:
+                return False
+        elif places_used((step,)) is None and step.__class__.__name__ != "LeaveStep":
+            return False
+    return True
+
+
+def _check_number(stretch: Stretch, state: PieceCount) -> None:
+    label = stretch.node.label
+    assert label.first is not None
+    if label.first == state.number:
+        return
+    unit = label.unit
+    if state.number == 1:
+        message = f"the first {unit} is called {unit} {label.first}"
+    else:
+        message = f"{unit} {label.first} follows {unit} {state.number - 1}"
+    right = (
+        f"{label.unit} {state.number}"
+        if label.last is None
+        else (f"{label.unit}s {state.number}-{state.number + label.last - label.first}")
+    )
+    span = label.span.shifted(stretch.start)
+    state.diagnostics.append(
+        Diagnostic(
+            "row-number",
+            message,
+            span,
+            help=f"write `{right}`, or `next {unit}`, which never has to be renumbered",
+            fix=Fix(f"write `{right}`", (Label(span, right),), safe=False),
+            facts={"expected": state.number, "found": label.first},
+        )
+    )
+
+
+def _in_turn(stretch: Stretch, times: int, state: PieceCount) -> tuple[list[CountedRow], bool]:
+    """Count so many rows, worked in turn; like rows one after another become one entry."""
+    rows: list[CountedRow] = []
+    cycle = len(stretch.rows)
+    done = 0
+    seen: dict[tuple[int, Edge], int] = {}
+    while done < times:
+        if len(rows) > MOST_ROWS:
+            state.diagnostics.append(_too_many_rows(stretch))
+            return rows, True
+        plan = stretch.rows[done % cycle]
+        assert state.ground is not None
+        ground = state.ground
+        if cycle < times and not stretch.totals and state.accelerate:
+            key = (done % cycle, ground)
+            skipped = _repeat_cycle(rows, seen[key], done, times) if key in seen else 0
+            if skipped:
+                done += skipped
+                state.number += skipped
+                state.before = said_row(plan.unit, state.number - 1)
+                seen.clear()
+                continue
+            seen[key] = done
+        row, failed = counted_row(stretch, plan, state)
+        if row is None or failed:
+            if row is not None:
+                rows.append(row)
+            return rows, True
+        rows.append(row)
+        if stretch.totals and not check_total(stretch, stretch.totals[done], row, state):
+            return rows, True
+        done += 1
+    return _merged(rows), False
+
+
+def _worked(
+    stretch: Stretch, shaping: Shaping, state: PieceCount
+) -> tuple[list[CountedRow], bool, tuple[Planned, ...]]:
+    """Count the rows of a `work`; those between two changes that are alike are counted once."""
+    rows: list[CountedRow] = []
+    assert stretch.times is not None
+    row, first, times = stretch.rows[0], state.number, stretch.times
+    changes: tuple[Planned, ...] = ()
+
+    def read() -> Edge:
+        assert state.ground is not None
+        return opened(row, state.ground, state.plan)[2]
+
+    def one(plan: RowPlan) -> bool:
+        counted, failed = counted_row(stretch, plan, state)
+        if counted is not None:
+            rows.append(counted)
+        return failed
+
+    try:
+        if shaping.shape:
+            for number in range(times):
+                if one(
+                    round_of_shape(row, read(), shaping, number)
+                    if shaping.counts
+                    else chevron_row(row, read(), shaping)
+                ):
+                    return rows, True, ()
+                if not shaping.counts and number and rows[-1].before == rows[-1].after:
+                    _go_on(rows, times - number - 1, state)
+                    break
+            return _merged(rows), False, ()
+        around = state.plan.in_rounds
+        changes = planned(shaping, times, first, read(), turned=state.plan.turns)
+        ends = ((times, ()),)
+        done = 0
+        for number, active in chain(events(changes, first), ends):
+            while done < number:
+                ground = state.ground
+                if one(shaped_row(row, read(), shaping, (), around=around)):
+                    return rows, True, changes
+                done += 1
+                if state.ground == ground and state.accelerate:
+                    _go_on(rows, number - done, state)
+                    done = number
+                _check_most(rows, stretch)
+            if number < times:
+                if one(shaped_row(row, read(), shaping, active, around=around)):
+                    return rows, True, changes
+                done += 1
+                _check_most(rows, stretch)
+    except Fault as found:
+        shown = found.diagnostic
+        if rows or shown.name == "too-few-places":
+            shown = replace(shown, notes=(*shown.notes, f"this is in {said_row(row.unit, state.number)}"))
+        state.diagnostics.append(shown.shifted(stretch.start))
+        return rows, True, changes
+    return _merged(rows), False, changes
+
+
+def _go_on(rows: list[CountedRow], times: int, state: PieceCount) -> None:
+    """Add rows that are like the last one in all they find and make."""
+    rows[-1] = replace(rows[-1], times=rows[-1].times + times)
+    state.number += times
+    state.before = said_row(rows[-1].plan.unit, state.number - 1)
+
+
+def _check_most(rows: list[CountedRow], stretch: Stretch) -> None:
+    if len(rows) > MOST_ROWS:
+        raise Fault(_too_many_rows(stretch))
+
+
+def _repeat_cycle(rows: list[CountedRow], since: int, done: int, times: int) -> int:
+    """Add what follows if rows go on as they did since an equal edge; return how many rows that is."""
+    period = done - since
+    cycles = (times - done) // period
+    if not cycles:
+        return 0
+    if period == 1:
+        last = rows[-1]
+        rows[-1] = replace(last, times=last.times + cycles)
+        return cycles
+    if cycles * period > MOST_ROWS:
+        cycles = MOST_ROWS // period
+    again = rows[-period:]
+    for turn in range(cycles):
+        rows.extend(replace(row, number=row.number + (turn + 1) * period) for row in again)
+    return cycles * period
+
+
+def _merged(rows: list[CountedRow]) -> list[CountedRow]:
+    """Make one entry of rows that follow each other and are the same in all that is kept of them."""
+    merged: list[CountedRow] = []
+    for row in rows:
+        last = merged[-1] if merged else None
+        if (
+            last is not None
+            and last.worked == row.worked
+            and replace(row, number=last.number, times=last.times) == last
+        ):
+            merged[-1] = replace(last, times=last.times + row.times)
+        else:
+            merged.append(row)
+    return merged
+
+
+def _until(stretch: Stretch, limit: Limit, state: PieceCount) -> tuple[list[CountedRow], bool]:
+    rows: list[CountedRow] = []
+    seen: dict[tuple[int, Edge], int] = {}
+    previous: int | None = None
+    while True:
+        plan = stretch.rows[len(rows) % len(stretch.rows)]
+        assert state.ground is not None
+        key = (len(rows) % len(stretch.rows), state.ground)
+        if key in seen or len(rows) > MOST_ROWS:
+            state.diagnostics.append(
+                _never_reached(stretch, limit, rows, state, "the count comes round again")
+            )
+            return rows, True
+        seen[key] = len(rows)
+        row, failed = counted_row(stretch, plan, state)
+        if row is None or failed:
+            return rows, True
+        rows.append(row)
+        have = count_of(limit.kind, row, state.plan)
+        if have == limit.count:
+            return _merged(rows), False
+        if previous is not None and (previous - limit.count) * (have - limit.count) < 0:
+            state.diagnostics.append(
+                _never_reached(stretch, limit, rows, state, f"it passes from {previous} to {have}")
+            )
+            return rows, True
+        previous = have
+
+
+def _never_reached(
+    stretch: Stretch, limit: Limit, rows: list[CountedRow], state: PieceCount, why: str
+) -> Diagnostic:
+    counts = [count_of(limit.kind, row, state.plan) for row in rows[-3:]]
+    said = limit.said or "stitches"
+    return Diagnostic(
+        "until-missed",
+        f"these rows never come to {limit.count} {said}: {why}",
+        limit.span.shifted(stretch.start),
+        notes=(f"the last counts were {', '.join(map(str, counts))}",) if counts else (),
+        help=f"write a number that is reached, such as `until {counts[-1]} {limit.said or 'st'}`"
+        if counts
+        else "",
+        facts={"expected": limit.count, "found": counts[-1] if counts else 0},
+    )
+
+
+def _too_many_rows(stretch: Stretch) -> Diagnostic:
+    return Diagnostic(
+        "too-large",
+        f"more than {MOST_ROWS:,} rows of this stretch differ from one another",
+        stretch.node.label.span.shifted(stretch.start),
+        help="write fewer rows",
+    )

@@ -1,0 +1,166 @@
+"""A piece under way: what its next row finds, and what is wrong with that row once it is counted."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+
+from ..lang.diagnostics import Diagnostic
+from ..lang.syntax import RepeatRows
+from .counted import Block, CountedRow
+from .fabric import Edge, Named, Run, Segments, reversed_parts
+from .faults import plural
+from .plan import PiecePlan, Remark, RowPlan, Stretch
+from .row import Outcome, count_row
+
+Memo = dict[tuple[int, Edge], tuple[RowPlan, Outcome]]
+"""Rows counted already, by plan and ground; the plan is kept so that its id stays its own."""
+
+
+@dataclass(slots=True)
+class PieceCount:
+    """A piece under way."""
+
+    plan: PiecePlan
+    ground: Edge | None
+    """What the next row finds, in the order it meets it; None if that is not known."""
+    memo: Memo
+    accelerate: bool
+    number: int = 1
+    before: str = ""
+    """What the messages call what the next row is worked into."""
+    parts: list[Block | Remark] = field(default_factory=list)
+    diagnostics: list[Diagnostic] = field(default_factory=list)
+    mark_rows: dict[str, str] = field(default_factory=dict)
+    """The last row that set each mark."""
+    side_of_odd: str | None = None
+    """The side, `rs` or `ws`, that faces in rows 1, 3, 5, ...: as the first row that names one says."""
+
+
+def counted_row(stretch: Stretch, plan: RowPlan, state: PieceCount) -> tuple[CountedRow | None, bool]:
+    """Count the next row; return it, and whether it has a fault. The piece goes on from what it makes."""
+    assert state.ground is not None
+    ground = state.ground
+    _check_side(stretch, plan, state)
+    _check_below(stretch, plan, state)
+    known = state.memo.get((id(plan), ground)) if plan.in_all_sizes else None
+    if known is None:
+        said = said_row(plan.unit, state.number)
+        outcome = count_row(plan, ground, state.plan, said, state.before, state.number, state.accelerate)
+        # A fault's words name the row, so only a row without one is the same for another.
+        if plan.in_all_sizes and not outcome.faults:
+            state.memo[(id(plan), ground)] = (plan, outcome)
+    else:
+        outcome = known[1]
+    row = outcome.row
+    if outcome.faults and not (ground.unknown and outcome.faults[0].name in HANGS_ON_KINDS):
+        state.diagnostics += [
+            _shown(each, stretch, state, plan).shifted(stretch.start) for each in outcome.faults
+        ]
+    if row is not None and row.number != state.number:
+        row = replace(row, number=state.number)
+    if row is not None and not outcome.faults:
+        state.before = said_row(plan.unit, state.number)
+        state.number += 1
+        made = reversed_parts(row.after.parts) if state.plan.turns else row.after.parts
+        state.ground = Edge(made, row.after.places)
+        _note_marks(row, state)
+    return row, bool(outcome.faults)
+
+
+def _check_below(stretch: Stretch, plan: RowPlan, state: PieceCount) -> None:
+    """Report a stitch that is worked further down than there are rows."""
+    if not plan.deepest or plan.deepest < state.number - 1:
+        return
+    there = state.number - 2
+    state.diagnostics.append(
+        Diagnostic(
+            "no-row-below",
+            f"{said_row(plan.unit, state.number)} works {plural(plan.deepest, plan.unit)} below the edge, "
+            f"and there {'is' if there == 1 else 'are'} {there if there > 0 else 'none'}",
+            stretch.node.content.span.shifted(stretch.start),
+            help=f"`below` counts from the {plan.unit} before this one, and what it reaches must be a "
+            f"{plan.unit} as well",
+            facts={"expected": plan.deepest, "found": max(there, 0)},
+        )
+    )
+
+
+def _check_side(stretch: Stretch, plan: RowPlan, state: PieceCount) -> None:
+    """Report a side that can't face if the rows before are as they say."""
+    if plan.side is None:
+        return
+    other = {"rs": "ws", "ws": "rs"}[plan.side]
+    of_odd = other if state.plan.turns and state.number % 2 == 0 else plan.side
+    if state.side_of_odd in (None, of_odd):
+        state.side_of_odd = of_odd
+        return
+    faces = "right" if other == "rs" else "wrong"
+    turned = (
+        f"the work is turned after each {plan.unit}"
+        if state.plan.turns
+        else f"these {plan.unit}s are not turned"
+    )
+    state.diagnostics.append(
+        Diagnostic(
+            "wrong-side",
+            f"{said_row(plan.unit, state.number)} has the {faces} side facing, not the other",
+            stretch.node.label.span.shifted(stretch.start),
+            notes=(turned,),
+            help=f"write `{other}`, or leave the side out",
+        )
+    )
+
+
+HANGS_ON_KINDS = frozenset({"nothing-ahead", "space-in-the-way", "no-middle"})
+
+
+def _shown(diagnostic: Diagnostic, stretch: Stretch, state: PieceCount, plan: RowPlan) -> Diagnostic:
+    """Say which row of a stretch a fault is in, and show it where this row is written."""
+    if stretch.node.label.last is None and stretch.times == 1:
+        shown = diagnostic
+    else:
+        shown = replace(
+            diagnostic, notes=(*diagnostic.notes, f"this is in {said_row(plan.unit, state.number)}")
+        )
+    if stretch.shaping is not None:
+        shown = replace(shown, span=stretch.shaping.span, tallies=(), fix=None)
+    if isinstance(stretch.node.content, RepeatRows):
+        name = "rows-do-not-fit" if diagnostic.name in MISFITS else diagnostic.name
+        message = f"{said_row(plan.unit, state.number)} does not fit: {diagnostic.message}"
+        shown = replace(
+            shown, name=name, message=message, span=stretch.node.content.span, tallies=(), fix=None
+        )
+    wanted = diagnostic.facts.get("wanted")
+    if diagnostic.name == "nothing-ahead" and isinstance(wanted, str) and wanted in state.mark_rows:
+        shown = replace(
+            shown, notes=(*shown.notes, f"{state.mark_rows[wanted]} was the last to mark {wanted}")
+        )
+    return shown
+
+
+MISFITS = frozenset(
+    {
+        "too-few-places",
+        "unworked-places",
+        "uneven-repeat",
+        "no-middle",
+        "nothing-ahead",
+        "space-in-the-way",
+        "turning-chain",
+    }
+)
+
+
+def _note_marks(row: CountedRow, state: PieceCount) -> None:
+    def note(parts: Segments) -> None:
+        for part in parts:
+            if type(part) is Named and part.is_mark:
+                state.mark_rows[part.label] = said_row(row.plan.unit, row.number)
+            if not isinstance(part, Run):
+                note(part.parts)
+
+    note(row.after.parts)
+
+
+def said_row(unit: str, number: int) -> str:
+    return f"{unit} {number}"
