@@ -82,7 +82,7 @@ def test_the_walk_sees_the_imports_that_hold_the_house_together() -> None:
     inner = _inner()
     assert "lang.parser" in inner["compiler.pipeline"]
     assert "grammar" in inner["lang.parser"]
-    assert "lang.source" in inner["lang.syntax"]
+    assert "lang.source" in inner["lang.syntax.items"]
     assert "lark" in {*_imports("grammar", MODULES["grammar"])}
     assert "compiler.commands.check" in inner["compiler.cli"]
     assert "compiler.commands.check" not in _inner(at_import=True)["compiler.cli"]
@@ -148,8 +148,8 @@ def _told() -> set[str]:
     told = set()
     for room, table in re.findall(r"^### Modules of (\w+)\n\n((?:\|.*\n)+)", page, re.MULTILINE):
         told |= {f"{room}.{name}" for name in re.findall(r"^\| `(\w+)` \|", table, re.MULTILINE)}
-    for folder, names in re.findall(r"^`compiler/(\w+)`((?:.+\n)+)", page, re.MULTILINE):
-        told |= {f"compiler.{folder}.{name}" for name in re.findall(r"`(\w+)`", names)}
+    for room, folder, names in re.findall(r"^`(\w+)/(\w+)`((?:.+\n)+)", page, re.MULTILINE):
+        told |= {f"{room}.{folder}.{name}" for name in re.findall(r"`(\w+)`", names)}
     return told
 
 

@@ -1,0 +1,56 @@
+"""Builds values."""
+
+from __future__ import annotations
+
+from .. import syntax as s
+from ..source import Span
+from .tokens import Children, between, name_of, number_of, whole
+
+
+class Values:
+    """One method a grammar rule of values."""
+
+    def number(self, c: Children) -> s.Number:
+        return number_of(*c)
+
+    def braces(self, c: Children) -> s.Value:
+        return _respanned(c[1], between(c))
+
+    def bracketed(self, c: Children) -> s.Value:
+        return _respanned(c[1], between(c))
+
+    def arithmetic(self, c: Children) -> s.Arithmetic:
+        left, operator, right = c
+        symbol = "-" if operator.type == "DASH" else operator.value.lower()
+        return s.Arithmetic(symbol, left, right, Span(left.span.start, right.span.end))
+
+    def name_value(self, c: Children) -> s.NameValue:
+        return s.NameValue(name_of(c[0]), between(c))
+
+    def row_number(self, c: Children) -> s.RowNumber:
+        return s.RowNumber(between(c))
+
+    def fitted(self, c: Children) -> s.Fitted:
+        function, _, measure, fit, _ = c
+        which = "stitches" if function.type == "STITCHES" else "rows"
+        return s.Fitted(which, measure, fit, between(c))
+
+    def fit(self, c: Children) -> s.Fit:
+        if len(c) == 1:
+            return s.Fit(c[0].value.lower())
+        return s.Fit("multiple", whole(c[1]), 0 if c[3] is None else whole(c[3]))
+
+
+def _respanned(value: s.Value, span: Span) -> s.Value:
+    """Return `value` with the brackets around it counted in."""
+    match value:
+        case s.Number(values, unit):
+            return s.Number(values, unit, span)
+        case s.NameValue(name):
+            return s.NameValue(name, span)
+        case s.RowNumber():
+            return s.RowNumber(span)
+        case s.Arithmetic(operator, left, right):
+            return s.Arithmetic(operator, left, right, span)
+        case s.Fitted(function, measure, fit):
+            return s.Fitted(function, measure, fit, span)

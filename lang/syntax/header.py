@@ -1,0 +1,109 @@
+"""What stands before the pieces: words, materials, names, stitches and charts of the author's own."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ..source import Span
+from .items import Body, Words
+from .values import Number, Value, span_field
+
+
+@dataclass(frozen=True, slots=True)
+class Version:
+    """The first line: `turnchain 1, US`."""
+
+    number: int
+    dialect: str
+    """`US` or `UK`."""
+    span: Span = span_field()
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """A line of words: `pattern`, `by`, `level`, `notions`, `sizes`, `for`, `note`, `finish`, `caution`."""
+
+    key: str
+    lines: tuple[str, ...]
+    """The words, one entry a line as the author broke them."""
+    span: Span = span_field()
+
+
+@dataclass(frozen=True, slots=True)
+class Yarn:
+    """`yarn A: DK (light), 60 g`."""
+
+    name: str
+    lines: tuple[str, ...]
+    span: Span = span_field()
+
+
+@dataclass(frozen=True, slots=True)
+class Hook:
+    """`hook 4.5 mm`."""
+
+    size: Number
+    span: Span = span_field()
+
+
+@dataclass(frozen=True, slots=True)
+class Gauge:
+    """`gauge 16 st, 18 rows = 10 cm in sc`."""
+
+    stitches: Value
+    counted: str
+    """What is counted: `st`, or an author's stitch."""
+    rows: Value
+    length: Number
+    name: str
+    """The stitch it is worked in."""
+    span: Span = span_field()
+    name_span: Span = span_field()
+
+
+@dataclass(frozen=True, slots=True)
+class Let:
+    """`let half = 8/10`."""
+
+    name: str
+    value: Value
+    span: Span = span_field()
+    name_span: Span = span_field()
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """`use "house.tch"`."""
+
+    path: str
+    span: Span = span_field()
+
+
+@dataclass(frozen=True, slots=True)
+class StitchDefinition:
+    """`stitch frill: 5 dc in st "a small frill"`, or one explained in words only."""
+
+    name: str
+    body: Body | Words
+    explanation: str | None = None
+    span: Span = span_field()
+    name_span: Span = span_field()
+
+
+@dataclass(frozen=True, slots=True)
+class Square:
+    """One character of a chart and what it stands for."""
+
+    key: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class Chart:
+    """`chart Heart: . = space, X = block` and the squares indented under it, top row first."""
+
+    name: str
+    squares: tuple[Square, ...]
+    rows: tuple[str, ...] = ()
+    span: Span = span_field()
+    name_span: Span = span_field()
