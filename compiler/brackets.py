@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 from . import misfits
 from .counted import Turns, Worked
 from .cursor import Blocked, NotAhead, RanOut
-from .fabric import NOTHING, SPACE, Made, Place, Segment, Segments, has_space, names, repeated
+from .fabric import NOTHING, SPACE, Made, Place, Segment, Segments, grounds, has_space, names, repeated
 from .faults import Fault, fault, plural, said_place
 from .makes import places_used
 from .steps import BracketStep, ChainStep, GroupStep, OwnStep, Steps, StitchStep, Stop, Target, TogetherStep
@@ -61,11 +61,13 @@ def _at_once(walk: Walk, step: BracketStep, count: int, one: int) -> Worked | No
     try:
         body, made = walk.steps(step.body)
         used = places_of(body)
-        if has_space(used):
-            # A turn that skips a space may differ from the next one: each is walked.
-            raise Blocked(0, Place(SPACE))
         rest = walk.cursor.take(one * (count - 1), stitches_only=True)
+        # A turn that skips a space may differ from the next one, and on row ends it reads otherwise than on
+        # stitches: each is walked.
+        alike = not has_space(used) and len(grounds((*used, *rest))) <= 1
     except (Blocked, RanOut, Fault):
+        alike = False
+    if not alike:
         walk.cursor, walk.worked_into = start, was_worked
         return None
     return Worked(

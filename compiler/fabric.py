@@ -22,6 +22,8 @@ UNDERSIDE = "underside"
 ROW_END = "re"
 LOOP = "loop"
 ALONG = "along"
+NO_STITCH_GROUND = frozenset({SPACE, CHAIN, TIP, ROW_END, LOOP, ALONG})
+"""Places that have names of their own, as no stitches."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,6 +154,18 @@ def has_space(parts: Iterable[Segment]) -> bool:
     return any(part.has_space for part in parts)
 
 
+def grounds(parts: Iterable[Segment]) -> frozenset[str]:
+    """Return what sorts of ground are among them: stitches, chains, spaces, row ends and so on."""
+    found: set[str] = set()
+    for part in parts:
+        if type(part) is Run:
+            kind = part.place.kind
+            found.add(CHAIN if kind == UNDERSIDE else kind if kind in NO_STITCH_GROUND else "st")
+        else:
+            found |= grounds(part.parts)  # type: ignore[union-attr]
+    return frozenset(found)
+
+
 def names(parts: Iterable[Segment]) -> frozenset[str]:
     """Collect everything that a look-ahead could find in them."""
     return frozenset().union(*(part.names for part in parts))
@@ -181,7 +195,7 @@ def with_chains_as_places(parts: Segments) -> Segments:
     for part in parts:
         match part:
             case Run(place, count) if place.is_space:
-                new: Segments = (Run(Place(CHAIN), place.chains * count),)
+                new: Segments = (Run(Place("st"), place.chains * count),)
             case Repeat(inner, times):
                 new = repeated(with_chains_as_places(inner), times)
             case Named(label, inner, is_mark):

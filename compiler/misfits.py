@@ -106,12 +106,12 @@ def spread_unevenly(walk: Position, step: SpreadStep, wanted: int, left: int) ->
 
 
 def no_underside(walk: Position, step: UndersideStep) -> Fault:
-    """Return the fault of `underside` where no round goes along a foundation chain, or has been round it."""
+    """Return the fault of `underside` where no row goes along a foundation chain, or has been round it."""
     return fault(
         "no-underside",
         f"{walk.row} has no other side of a chain to go on along",
         walk.shown_at(step),
-        help="`underside` stands once, in round 1 of a piece of rounds that is started with a chain, such as "
+        help="`underside` stands once, in row or round 1 of a piece that is started with a chain, such as "
         "`start 12 ch`",
     )
 

@@ -66,7 +66,7 @@ def count_row(
     walk = Walk(edge_read, said, before, Cursor(edge_read), accelerate=accelerate)
     walk.from_hook = taken if _is_bare(ground) else None
     walk.in_round = piece.in_rounds
-    if piece.in_rounds and _is_bare(ground):
+    if number == 1 and _is_bare(ground):
         walk.chain = ground.places
     try:
         _check_opening(plan, opening, piece, ground, taken)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from .counted import Turns, Worked
-from .fabric import NOTHING, Made, Segments
+from .fabric import NOTHING, Made, Segments, grounds
 from .makes import followed
 from .steps import BracketStep, GroupStep, OwnStep, SkipStep, Step, Steps, Target, TogetherStep
 
@@ -40,7 +40,7 @@ def said_of(body: tuple[Worked, ...]) -> tuple[object, ...]:
         (
             worked.count,
             worked.passed,
-            worked.used if isinstance(worked.step, SkipStep) or _looks_ahead(worked.step) else None,
+            worked.used if isinstance(worked.step, SkipStep) or _looks_ahead(worked.step) else grounds(worked.used),
             said_of(worked.body),
             tuple((tuple(map(said_of, turns.bodies)), turns.times) for turns in worked.turns),
             worked.rest,

@@ -52,7 +52,7 @@ def item_phrases(voice: Voice, item: Across, where: Where) -> list[str]:
         case StitchStep():
             phrase = f"{_stitches(voice, item, step, where)}{yarns_said(item)}"
         case ChainStep(mark=mark):
-            phrase = f"{voice.chain} {sized(item.count)}{_marking(mark, 'space')}{yarns_said(item)}"
+            phrase = f"{voice.chain} {sized(item.count)}{marking(mark, 'space')}{yarns_said(item)}"
         case MeshStep():
             phrase = _squares(voice, step)
         case BracketStep():
@@ -61,14 +61,14 @@ def item_phrases(voice: Voice, item: Across, where: Where) -> list[str]:
             phrase = _branch(voice, item, step, where)
         case GroupStep(target=target, mark=mark):
             inside = f"({listed_inside(voice, item.body, where)}) {into(voice, item, target, where)}"
-            phrase = f"{voice.work}{inside}{_marking(mark, 'stitches')}"
+            phrase = f"{voice.work}{inside}{marking(mark, 'stitches')}"
         case TogetherStep(mark=mark):
             inside = ", ".join(items(voice, item.body, replace(where, top=False)))
-            phrase = f"work ({inside}) together as one stitch{_marking(mark, 'stitch')}"
+            phrase = f"work ({inside}) together as one stitch{marking(mark, 'stitch')}"
         case SkipStep(mark=mark):
-            phrase = f"{skipped(voice, item)}{_marking(mark, 'places')}"
+            phrase = f"{skipped(voice, item)}{marking(mark, 'places')}"
         case LeaveStep(mark=mark):
-            phrase = f"{left(voice, item)}{_marking(mark, 'places')}"
+            phrase = f"{left(voice, item)}{marking(mark, 'places')}"
         case OwnStep():
             phrase = f"{_own(voice, item, step, where)}{yarns_said(item)}"
         case SaidStep():
@@ -85,7 +85,7 @@ def item_phrases(voice: Voice, item: Across, where: Where) -> list[str]:
 
 def _stitches(voice: Voice, item: Across, step: StitchStep, where: Where) -> str:
     stitch, count = step.stitch, item.count
-    mark = _marking(step.mark, "stitch" if set(count) == {1} else "stitches")
+    mark = marking(step.mark, "stitch" if set(count) == {1} else "stitches")
     if step.target is not None:
         each = count
         if step.target.which == "each":
@@ -126,7 +126,7 @@ def _crossed(voice: Voice, item: Across, step: StitchStep) -> str:
     back = f"{name} {preposition} {voice.the(f'{passed_over} {place}')}"
     pair = f"{voice.skip} {next_place}, {name} {preposition} {next_place}, {back}"
     pairs = tuple(number // 2 for number in item.count)
-    mark = _marking(step.mark, "stitches")
+    mark = marking(step.mark, "stitches")
     return f"{pair}{mark}" if set(pairs) == {1} and not mark else f"[{pair}] {_times(pairs)}{mark}"
 
 
@@ -262,7 +262,7 @@ def listed_inside(voice: Voice, worked: list[Across], where: Where) -> str:
         step = item.step
         match step:
             case ChainStep(mark=mark):
-                words.append(f"{voice.chain} {sized(item.count)}{_marking(mark, 'space')}")
+                words.append(f"{voice.chain} {sized(item.count)}{marking(mark, 'space')}")
             case StitchStep() if closes_picot(step):
                 words.append(item_phrases(voice, item, where)[-1])
             case StitchStep(stitch, mark=mark):
@@ -274,7 +274,7 @@ def listed_inside(voice: Voice, worked: list[Across], where: Where) -> str:
                     words.append(
                         voice.stitches_of(stitch, item.count)
                         + yarns_said(item, inside=True)
-                        + _marking(mark, "stitch", inside=True)
+                        + marking(mark, "stitch", inside=True)
                     )
             case BracketStep():
                 inside = listed_inside(voice, item.body, where)
@@ -283,7 +283,7 @@ def listed_inside(voice: Voice, worked: list[Across], where: Where) -> str:
                 words.append(f"({listed_inside(voice, item.body, where)})")
             case OwnStep(stitch=own, mark=mark):
                 times = "" if set(item.count) == {1} else f"{sized(item.count)} times "
-                words.append(f"{times}“{own.name}”{_marking(mark, 'stitches', inside=True)}")
+                words.append(f"{times}“{own.name}”{marking(mark, 'stitches', inside=True)}")
             case SaidStep(text=text):
                 words.append(text.strip().rstrip("."))
             case _:
@@ -296,11 +296,11 @@ def _spread_item(voice: Voice, leaf: Across, where: Where) -> str:
     step = leaf.step
     match step:
         case StitchStep(stitch, mark=mark) if stitch.makes and not closes_picot(step):
-            words = stitch_words(voice, step, leaf.count) + _marking(mark, "stitch")
+            words = stitch_words(voice, step, leaf.count) + marking(mark, "stitch")
             words = f"with yarn {step.yarn}, {words}" if step.yarn else words
             return f"{words} {voice.loop(step.loop, row=True)}" if step.loop else words
         case GroupStep(mark=mark):
-            return f"({listed_inside(voice, leaf.body, where)}){_marking(mark, 'stitches')}"
+            return f"({listed_inside(voice, leaf.body, where)}){marking(mark, 'stitches')}"
         case OwnStep():
             return listed_inside(voice, [leaf], where)
         case _:
@@ -312,7 +312,7 @@ def _spread_item(voice: Voice, leaf: Across, where: Where) -> str:
 
 def _own(voice: Voice, item: Across, step: OwnStep, where: Where) -> str:
     own, count = step.stitch, item.count
-    mark = _marking(step.mark, "stitches")
+    mark = marking(step.mark, "stitches")
     name = f"“{own.name}”"
     if step.target is not None:
         times = "" if set(count) == {1} else f" {sized(count)} times"
@@ -364,7 +364,7 @@ def _made(voice: Voice, step: SaidStep) -> str:
     return listed(words) if words else ""
 
 
-def _marking(mark: str | None, what: str, *, inside: bool = False) -> str:
+def marking(mark: str | None, what: str, *, inside: bool = False) -> str:
     """Return the words that set a marker; `inside` parentheses they stand without their own."""
     if mark is None:
         return ""

@@ -18,6 +18,8 @@ from .places import Where, kinds_of, slipped_over, space
 
 Sized = Sequence[CountedRow | None]
 """One row in all sizes."""
+GATHERED = frozenset({"bobble", "cluster", "puff", "popcorn"})
+"""Stitches of several legs in one place that are closed as one."""
 
 
 def opened(
@@ -87,6 +89,8 @@ def _counting_chain(voice: Voice, chains: int, peeled: Peeled, first: CountedRow
     stitch = peeled.stitch.stitch
     if stitch.family == "together":
         return _counting_together(voice, chains, stitch, first)
+    if stitch.family in GATHERED and not first.foundation:
+        return _counting_gathered(voice, chains, stitch, first)
     base = vocabulary("US").find(stitch.base)
     assert base is not None
     plain = stitch if peeled.whole else base
@@ -124,6 +128,18 @@ def _counting_together(voice: Voice, chains: int, stitch: Stitch, first: Counted
         return [f"{voice.chain} {chains - 1}", f"{others} ({counts})"]
     start = f"starting in {voice.the(ordinal(chains + 1))} {voice.chain} from {voice.the('hook')}"
     return [start, f"{others} ({counts.replace('this chain', 'the chains before')})"]
+
+
+def _counting_gathered(voice: Voice, chains: int, stitch: Stitch, first: CountedRow) -> list[str]:
+    """Return a turning chain that is one leg of several gathered in one place, and the other legs."""
+    find = vocabulary("US").find
+    fewer = find(f"{stitch.base}{stitch.legs - 1}{stitch.family}") or find(stitch.base)
+    assert fewer is not None
+    name = voice.stitch(fewer)
+    others = f"work {article(name)} {name}" if voice.full and fewer.family in GATHERED else name
+    where = voice.the(f"same {_first_place(voice, first)}")
+    counts = f"with this chain it counts as {voice.the('first')} {voice.stitch(stitch)}"
+    return [f"{voice.chain} {chains}", f"{others} in {where} ({counts})"]
 
 
 def _counting_own(voice: Voice, chains: int, step: OwnStep, first: CountedRow) -> list[str]:
@@ -250,7 +266,7 @@ def _joined_to(voice: Voice, row: CountedRow) -> str:
     while first is not None and type(first) is not Run:
         first = first.parts[0]  # type: ignore[union-attr]
     if first is not None and first.place.is_space:
-        return f"{voice.the('beginning')} {voice.chain}"
+        return f"{voice.the(f'first {voice.chain}')} of {voice.the('round')}"
     return voice.the(f"first {voice.noun('stitch', (1,))}")
 
 

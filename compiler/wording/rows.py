@@ -8,8 +8,9 @@ from dataclasses import replace
 from ..fabric import CHAIN, SPACE, TIP, Named, Repeat, Segments, tally
 from ..plan import PiecePlan
 from ..steps import BracketStep, ChainStep
+from .aligned import Across
 from .colours import gathered
-from .items import bracket, in_each_place, item_phrases
+from .items import bracket, in_each_place, item_phrases, marking
 from .opening import Sized, closing, into_chains, opened, present, row_sentence
 from .phrases import Voice, listed, sized
 from .places import Where, place_name, rest_left
@@ -31,11 +32,8 @@ def row_text(voice: Voice, rows: Sized, plan: PiecePlan) -> tuple[str, str]:
     )
     lead, phrases, worked = opened(voice, rows, where, plan)
     across = gathered(worked)
-    if across and not lead and not phrases and isinstance(across[0].step, ChainStep) and not in_chains:
-        chains = (
-            f"{voice.chain} {sized(across[0].count)} (this makes a {voice.chain} {voice.word('space', 'sp')})"
-        )
-        phrases, across = [chains], across[1:]
+    if not lead and not phrases and not in_chains:
+        phrases, across = _chains_first(voice, across)
     counting = first.opening is not None and first.opening.manner == "counts" and not first.foundation
     alone = len(across) == 1 and not phrases and not counting
     starred = [
@@ -51,6 +49,22 @@ def row_text(voice: Voice, rows: Sized, plan: PiecePlan) -> tuple[str, str]:
             phrases += item_phrases(voice, item, replace(where, whole_row=alone))
         where = replace(where, last_place=place_name(voice, item) or where.last_place)
     return row_sentence(voice, first, where, lead, phrases, plan), closing(voice, first, plan)
+
+
+def _chains_first(voice: Voice, across: list[Across]) -> tuple[list[str], list[Across]]:
+    """Return the chains that a row begins with, and what follows; a bracket of one turn is opened for them."""
+    if not across:
+        return [], across
+    first, *rest = across
+    match first.step:
+        case ChainStep(mark=mark):
+            made = f"this makes a {voice.chain} {voice.word('space', 'sp')}"
+            return [f"{voice.chain} {sized(first.count)}{marking(mark, 'space')} ({made})"], rest
+        case BracketStep() if set(first.count) == {1} and not any(each.rest for each in first.present):
+            phrases, inside = _chains_first(voice, first.body)
+            return (phrases, [*inside, *rest]) if phrases else ([], across)
+        case _:
+            return [], across
 
 
 def _names(parts: Segments) -> tuple[Mapping[str, int], frozenset[str]]:

@@ -158,7 +158,7 @@ class Hook:
     def underside(self) -> None:
         """Go on along the other side of the chain: all chains but the one worked into last."""
         chains = [place for place in self.places if place.name == "chain"]
-        if self.at != len(self.places) or len(chains) != len(self.places) or not self.around or self.beyond:
+        if self.at != len(self.places) or len(chains) != len(self.places) or self.rows or self.beyond:
             raise ReadingError("there is no other side of a chain to go on along")
         self.beyond = True
         self.places = self.places + chains[1:]
@@ -194,19 +194,20 @@ class Hook:
         if not item.said and not any("chain of 1 does not count" in note for note in self.page.notes):
             raise ReadingError("does the chain of 1 count?")
         if item.loop:
-            self.made.append(Made("space", item.chains))
+            self.made.append(Made("space", item.chains, _marks(item.mark)))
         if item.stitch and not self.ring:
             self.pass_over(item.legs, Places("next", "place"))
         self.begin(item.stitch, item.after)
 
     def leave(self, item: Leave) -> None:
         remaining = self.places[self.at :]
-        if not remaining or item.number != len(remaining):
-            raise ReadingError(f"{len(remaining)} places remain, not {item.number}")
-        if item.kind != "place" and any(place.is_space for place in remaining) != (
-            item.kind == "chain space"
-        ):
-            raise ReadingError(f"not only {item.kind}s are left")
+        number = sum(where.number for where in item.places)
+        if not remaining or number != len(remaining):
+            raise ReadingError(f"{len(remaining)} places remain, not {number}")
+        looped, same = self.looped, self.same
+        for where in item.places:
+            self.pass_over(where.number, where)
+        self.looped, self.same = looped, same
         if item.mark:
             self.kept.append((item.mark, remaining))
         self.left = True
@@ -261,6 +262,9 @@ class Hook:
 
     def working(self, item: Work) -> None:
         where, what = item.where, item.what
+        if where is None and isinstance(what, str):
+            self.without_place(what, item.times)
+            return
         if where is None:
             raise ReadingError(f"in which place is “{what}” worked?")
         if where.how == "top":
@@ -297,11 +301,22 @@ class Hook:
         if mark:
             self.made[before:] = [replace(made, marks=made.marks | {mark}) for made in self.made[before:]]
 
-    def special(self, name: str, where: Places | None) -> None:
-        """A special stitch, by its explanation, in the place in hand or in `where`."""
+    def without_place(self, name: str, times: int) -> None:
+        """A special stitch that is told to no place: it must use none."""
+        before = self.at
+        for _ in range(times):
+            self.work(items_of(self.explanation(name), self.page))
+        if self.at != before:
+            raise ReadingError(f"in which place is “{name}” worked?")
+
+    def explanation(self, name: str) -> str:
         if name not in self.page.specials:
             raise ReadingError(f"“{name}” is not among the special stitches")
-        text = full_words(self.page.specials[name], self.page)
+        return full_words(self.page.specials[name], self.page)
+
+    def special(self, name: str, where: Places | None) -> None:
+        """A special stitch, by its explanation, in the place in hand or in `where`."""
+        text = self.explanation(name)
         if makes := re.search(r"\(this makes [^)]*\)", text):
             [said] = items_of(f"over next 1 stitches: as told {makes[0]}.", self.page)
             assert isinstance(said, Words)

@@ -69,7 +69,8 @@ ANEW = re.compile(
     r"(?P<place>stitch|chain space), (?P<rest>.+)"
 )
 JOIN = re.compile(
-    r"\.? Join with (?:a )?slip stitch in (?:the )?(first stitch|top of (?:the )?beginning chain)\.$"
+    r"\.? Join with (?:a )?slip stitch in (?:the )?"
+    r"(first stitch|top of (?:the )?beginning chain|first chain of (?:the )?round)\.$"
 )
 RING = re.compile(
     r"chain (\d+) and join with (?:a )?slip stitch in (?:the )?first chain to form a ring"
@@ -235,7 +236,7 @@ class _Maker:
         hook.finish()
         if sentence.unit == "round" and not sentence.join and not self.spiral:
             raise ReadingError("the round is not joined")
-        if sentence.join and (sentence.join == "top of beginning chain") != hook.stands:
+        if sentence.join and sentence.join != _first_made(hook):
             raise ReadingError(f"joined in the {sentence.join}, which is not the first stitch")
         self.keep(sentence, hook)
         spaces = sum(made.is_space for made in hook.made)
@@ -326,6 +327,13 @@ def _from_hook(item: Item) -> bool:
     return isinstance(item, FromHook) or (
         isinstance(item, Work) and item.where is not None and item.where.how == "hook"
     )
+
+
+def _first_made(hook: Hook) -> str:
+    """What a round is joined in."""
+    if hook.stands:
+        return "top of beginning chain"
+    return "first chain of round" if hook.made and hook.made[0].is_space else "first stitch"
 
 
 def _is_slip(item: Item) -> bool:

@@ -159,6 +159,7 @@ class Begin:
     after: int = 0
     loop: bool = False
     said: bool = True
+    mark: str | None = None
     legs: int = 1
     """The places that the stitch is worked over; the chain stands on the first of them."""
 
@@ -184,8 +185,7 @@ class Skip:
 
 @dataclass(frozen=True, slots=True)
 class Leave:
-    number: int
-    kind: str
+    places: tuple[Places, ...]
     mark: str | None = None
 
 
@@ -280,6 +280,7 @@ Item = (
 )
 
 TIMES = {"once": 1, "twice": 2}
+SPACE = r"chain(?:-\d+)? space"
 ORDINALS = r"(\d+)(?:st|nd|rd|th)"
 
 
@@ -296,6 +297,21 @@ def _numbered(items: tuple[Item, ...], start: int = 0) -> list[tuple[Item, bool,
             found.append((inner, uses, start))
             start += uses
     return found
+
+
+def _legs(name: str) -> int:
+    """How many stitches a bobble or the like is gathered of."""
+    found = re.match(r"(\d+)-", name)
+    return int(found[1]) if found else 1
+
+
+def _remaining(words: str) -> Places:
+    """`2 stitches` or `chain-3 space`, as places that come next."""
+    found = re.fullmatch(r"(?:(\d+) )?(.+)", words)
+    assert found is not None
+    space = re.fullmatch(r"chain(?:-(\d+))? spaces?", found[2])
+    kind = "space" if space else singular(found[2])
+    return Places("next", kind, int(found[1] or 1), int(space[1]) if space and space[1] else None)
 
 
 class Sentence:
@@ -415,12 +431,19 @@ class Sentence:
             if len(kinds) > 1 or whole.uses != others.uses + 1:
                 raise self.fail(f"a chain and {found[2]} are no {found[3]}")
             return Begin(int(found[1]), whole.name, legs=whole.uses)
+        if found := self.take(
+            rf"chain (\d+), (?:work )?(?:an? )?({stitch}) in same (?:stitch|{SPACE}) "
+            rf"\(with this chain it counts as first ({stitch})\)"
+        ):
+            if _legs(found[3]) != _legs(found[2]) + 1:
+                raise self.fail(f"a chain and {found[2]} are no {found[3]}")
+            return Begin(int(found[1]), self.stitch_name(found[3]).name)
         if found := self.take(rf"chain (\d+) \(counts as {tail}\)"):
             return Begin(int(found[1]), found[2], int(found[3] or 0))
         if found := self.take(r"chain (\d+) \(does not count as a stitch\)"):
             return Begin(int(found[1]), None)
-        if found := self.take(r"chain (\d+) \(this makes a loop\)"):
-            return Begin(int(found[1]), None, loop=True)
+        if found := self.take(r"chain (\d+)(?: marked “([^”]+)”)? \(this makes a (?:loop|chain space)\)"):
+            return Begin(int(found[1]), None, loop=True, mark=found[2])
         return None
 
     def chains(self, opening: bool) -> Item | None:
@@ -442,14 +465,15 @@ class Sentence:
     def skipping(self) -> Item | None:
         if self.take(r"skip "):
             places = [self.places("")]
-            while self.take(r" and (?=next )"):
+            while self.take(r"(?:,| and) (?=next )"):
                 places.append(self.places(""))
             return Skip(tuple(places))
+        one = r"(?:(?:\d+ )?(?:stitch(?:es)?|places?|chain(?:-\d+)? spaces?|chains?|tips?))"
         if found := self.take(
-            r"leave remaining (\d+)? ?(stitch(?:es)?|places?|chain spaces?|chains?) unworked"
-            r"(?: \(mark (?:it|them|this stitch|these stitches) “([^”]+)”\))?"
+            rf"leave remaining ({one}(?:(?:, {one})* and {one})?) unworked"
+            r"(?: \(mark (?:it|them|this stitch|these stitches|these places) “([^”]+)”\))?"
         ):
-            return Leave(int(found[1] or 1), singular(found[2]), found[3])
+            return Leave(tuple(_remaining(each) for each in re.split(r", | and ", found[1])), found[2])
         if self.take(r"continue along other side of foundation chain"):
             return Underside()
         return None
@@ -537,6 +561,8 @@ class Sentence:
         else:
             what = self.need(r"“([^”]+)”", "these words are not known")[1]
         times = int(number[1]) if number else 1
+        if yarn := self.take(r" with yarn (\w+)(?= marked |[,)])"):
+            self.known(yarn[1])
         if self.at == len(self.text) or self.text[self.at] in ",)":
             return Work(what, times, None)
         if found := self.take(r" marked “([^”]+)”(?=[,)])"):
