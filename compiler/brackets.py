@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 from . import misfits
 from .counted import Turns, Worked
 from .cursor import Blocked, NotAhead, RanOut
-from .fabric import NOTHING, SPACE, Made, Place, Segment, Segments, grounds, has_space, names, repeated
+from .fabric import NOTHING, SPACE, Made, Segment, Segments, grounds, has_space, names, repeated
 from .faults import Fault, fault, plural, said_place
 from .makes import places_used
 from .steps import BracketStep, ChainStep, GroupStep, OwnStep, Steps, StitchStep, Stop, Target, TogetherStep

@@ -40,7 +40,7 @@ def said_of(body: tuple[Worked, ...]) -> tuple[object, ...]:
         (
             worked.count,
             worked.passed,
-            worked.used if isinstance(worked.step, SkipStep) or _looks_ahead(worked.step) else grounds(worked.used),
+            worked.used if _names_places(worked.step) else grounds(worked.used),
             said_of(worked.body),
             tuple((tuple(map(said_of, turns.bodies)), turns.times) for turns in worked.turns),
             worked.rest,
@@ -49,9 +49,10 @@ def said_of(body: tuple[Worked, ...]) -> tuple[object, ...]:
     )
 
 
-def _looks_ahead(step: Step) -> bool:
+def _names_places(step: Step) -> bool:
+    """Tell whether the places of an item are named one by one: what is skipped, or looked for."""
     target = getattr(step, "target", None)
-    return isinstance(target, Target) and target.looks_ahead
+    return isinstance(step, SkipStep) or (isinstance(target, Target) and target.looks_ahead)
 
 
 def with_turn(turns: list[Turns], body: tuple[Worked, ...]) -> None:

@@ -164,7 +164,7 @@ def peel(worked: tuple[Worked, ...]) -> Peeled | None:
                 return Peeled((*others, *rest), step, False, False)
             one_place = step.target is not None
             count = first.count - 1
-            used = first.used if one_place else _without_first(first.used)
+            used = first.used if one_place else after_first(first.used)
             left = (replace(first, count=count, used=used, passed=()),) if count else ()
             if not left and rest and isinstance(rest[0].step, ChainStep) and rest[0].step.mark is None:
                 return Peeled(tuple(rest[1:]), step, True, False, rest[0].count)
@@ -208,15 +208,8 @@ def after_first(parts: Segments) -> Segments:
             return (*after_first(inner), *repeated(inner, times - 1), *rest)
         case Named(parts=inner):
             return (*after_first(inner), *rest)
-        case _:
-            return _without_first(parts)
-
-
-def _without_first(used: Segments) -> Segments:
-    if not used or type(used[0]) is not Run:
-        return used
-    first = used[0]
-    return (Run(first.place, first.count - 1), *used[1:]) if first.count > 1 else used[1:]
+        case Run(place, count):
+            return (Run(place, count - 1), *rest) if count > 1 else tuple(rest)
 
 
 def runs(parts: Segments, most: int = 8) -> list[tuple[str, int, int]] | None:

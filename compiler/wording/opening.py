@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from ...lang.stitches import Stitch, vocabulary
 from ..counted import CountedRow, Worked
-from ..fabric import CHAIN, Run
+from ..fabric import CHAIN, Run, has_space
 from ..makes import places_used
 from ..plan import PiecePlan
 from ..steps import BracketStep, ChainStep, OwnStep, SkipStep
@@ -204,9 +204,10 @@ def _way_to_first(voice: Voice, row: CountedRow, plan: PiecePlan) -> list[str]:
 
 def _first_place(voice: Voice, row: CountedRow) -> str:
     worked = _first_worked(row)
-    if kinds_of(worked.used) == {"space"}:
+    kinds = kinds_of(worked.used)
+    if kinds == {"space"}:
         return space(voice, worked.used)
-    return voice.noun("stitch", (1,))
+    return voice.noun("tip" if kinds == {"tip"} else "stitch", (1,))
 
 
 def _space_first(row: CountedRow) -> bool:
@@ -235,13 +236,18 @@ def joining(voice: Voice) -> str:
 def row_sentence(
     voice: Voice, row: CountedRow, where: Where, lead: list[str], phrases: list[str], plan: PiecePlan
 ) -> str:
-    """Return a row as sentences: its yarn is named first, its loop after the turning chain."""
+    """Return a row as sentences: its yarn is named first, the manner of all of it after the turning chain."""
     if where.says_yarn and row.plan.yarn and not is_joined_anew(row, plan):
         lead = [f"with yarn {row.plan.yarn}", *lead]
-    if where.loop is None:
+    manner = []
+    if where.loop is not None:
+        manner.append(f"working {voice.loop(where.loop, row=True)}")
+    if row.plan.reads_chains and has_space(row.before.parts) and not plan.node.chains_count:
+        manner.append(f"counting each {voice.chain} as a {voice.noun('stitch', (1,))}")
+    if not manner:
         return sentence(", ".join([*lead, *phrases])) if lead or phrases else ""
     opening = f"{sentence(', '.join(lead))} " if lead else ""
-    return opening + sentence(", ".join([f"working {voice.loop(where.loop, row=True)}", *phrases]))
+    return opening + sentence(", ".join([" and ".join(manner), *phrases]))
 
 
 def closing(voice: Voice, row: CountedRow, plan: PiecePlan) -> str:

@@ -52,7 +52,7 @@ def row_text(voice: Voice, rows: Sized, plan: PiecePlan) -> tuple[str, str]:
 
 
 def _chains_first(voice: Voice, across: list[Across]) -> tuple[list[str], list[Across]]:
-    """Return the chains that a row begins with, and what follows; a bracket of one turn is opened for them."""
+    """Return the chains that a row begins with, and what follows, with a bracket of one turn opened."""
     if not across:
         return [], across
     first, *rest = across

@@ -102,7 +102,7 @@ STATED: list[tuple[str, str, int, dict[str, int]]] = [
     ),
     ("beeton-1870-growing-loops", "Doyley", 11, {"sp": 8, "chains": 8 * 17}),
     ("beeton-1870-stalked-leaves", "Ring", 1, {"dc": 30}),
-    ("beeton-1870-stalked-leaves", "Ring", 2, {"stalk": 3}),
+    ("beeton-1870-stalked-leaves", "Ring", 2, {"ss": 3 * 9, "tip": 3}),
     ("beeton-1870-stalked-leaves", "Leaf", 1, {"dc": 2, "tr": 12, "chains": 3 + 5 + 7 + 5 + 3}),
     ("beeton-1870-stalked-leaves", "Leaf", 2, {"dc": 4 + 6 + 4 + 4 + 6 + 4}),
     # -- Encyclopedia of Needlework, 1886

@@ -48,6 +48,12 @@ class Made:
         return f"chain-{self.chains} space" if self.is_space else self.name
 
 
+LOOPS = "working in (?:back|front) loops? only"
+COUNTING = "counting each chain as a stitch"
+MANNERS = (f"{LOOPS} and {COUNTING}", LOOPS, COUNTING)
+"""How all of a row is worked, said before its items."""
+
+
 def full_words(text: str, page: Page) -> str:
     """The text with its short words written in full, and with one word for skip and miss."""
     if page.abbreviations is not None:
@@ -61,8 +67,9 @@ def items_of(body: str, page: Page) -> tuple[Item, ...]:
         raise ReadingError("the sentence does not end", body)
     text = re.sub(r"\bthe (?!“)", "", body[:-1])
     text = re.sub(r"(?:(?<=^)|(?<=[*(\[])|(?<=, ))([A-Z])", lambda found: found[1].lower(), text)
-    text = re.sub(r"\. Working in (?:back|front) loops? only, ", ", ", text)
-    text = re.sub(r"^working in (?:back|front) loops? only, ", "", text)
+    for manner in MANNERS:
+        text = re.sub(rf"\. {manner}, ", ", ", text, flags=re.IGNORECASE)
+        text = re.sub(rf"^{manner}, ", "", text)
     return Sentence(text, page.terms, page.yarns).whole()
 
 
@@ -204,12 +211,12 @@ class Hook:
         number = sum(where.number for where in item.places)
         if not remaining or number != len(remaining):
             raise ReadingError(f"{len(remaining)} places remain, not {number}")
-        looped, same = self.looped, self.same
         for where in item.places:
-            self.pass_over(where.number, where)
-        self.looped, self.same = looped, same
+            for place in remaining[: where.number]:
+                _fits(place, where)
+            remaining = remaining[where.number :]
         if item.mark:
-            self.kept.append((item.mark, remaining))
+            self.kept.append((item.mark, self.places[self.at :]))
         self.left = True
 
     def square(self, name: str) -> None:
@@ -421,6 +428,15 @@ class Hook:
         if number:
             self.same = self.at - 1
         return found
+
+
+def chains_as_stitches(places: list[Made]) -> list[Made]:
+    """The places as they are met where each chain counts as a stitch."""
+    return [
+        each
+        for place in places
+        for each in ([Made("stitch", None, place.marks)] * (place.chains or 0) if place.is_space else [place])
+    ]
 
 
 def _marks(mark: str | None) -> frozenset[str]:

@@ -9,7 +9,7 @@ import re
 from dataclasses import dataclass, replace
 
 from .along import Done, begun_along
-from .hook import Hook, Made, full_words, items_of
+from .hook import COUNTING, Hook, Made, chains_as_stitches, full_words, items_of
 from .page import AS_ANOTHER, ROW, Page, page_of
 from .words import Begin, Chain, FromHook, Item, ReadingError, Repeat, Stitch, Work
 
@@ -43,6 +43,8 @@ class RowSentence:
     """Where the yarn is joined anew, if it is."""
     cut: bool = False
     """Whether the yarn is fastened off after it."""
+    counting: bool = False
+    """Whether each chain of the row below counts as a stitch."""
     loop: str | None = None
     """`front` or `back` if it is worked in these loops only."""
     side: str | None = None
@@ -223,7 +225,16 @@ class _Maker:
         joined = join[1].replace("the ", "") if join else None
         loop = re.search(r"working in (front|back) loops? only", text, re.IGNORECASE)
         cut = uncut != body
-        return RowSentence(items, text != uncut, joined, unit, anew and anew["place"], cut, loop and loop[1])
+        return RowSentence(
+            items,
+            text != uncut,
+            joined,
+            unit,
+            anew and anew["place"],
+            cut,
+            re.search(COUNTING, text, re.IGNORECASE) is not None,
+            loop and loop[1],
+        )
 
     def work(self, sentence: RowSentence) -> None:
         if self.cut != (sentence.anew is not None):
@@ -298,7 +309,12 @@ class _Maker:
             return self._joined_to(sentence, self.fabric)
         if sentence.unit == "row" and not self.last.turn and not self.last.cut:
             raise ReadingError("the work is not turned before this row")
-        return self._joined_to(sentence, self.fabric[::-1] if self.last.turn else self.fabric)
+        places = self.fabric[::-1] if self.last.turn else self.fabric
+        if sentence.counting:
+            if not any(place.is_space for place in places):
+                raise ReadingError("there are no chains to count")
+            places = chains_as_stitches(places)
+        return self._joined_to(sentence, places)
 
     def _joined_to(self, sentence: RowSentence, places: list[Made]) -> list[Made]:
         """The places, if the yarn is joined in the first of them, where it is joined at all."""

@@ -26,6 +26,10 @@ BASES = {
         "treble": "tr",
         "double treble": "dtr",
         "triple treble": "trtr",
+        "extended single crochet": "esc",
+        "extended half double crochet": "ehdc",
+        "extended double crochet": "edc",
+        "extended treble": "etr",
     },
     "UK": {
         "slip stitch": "ss",
@@ -35,6 +39,10 @@ BASES = {
         "double treble": "dtr",
         "triple treble": "trtr",
         "quadruple treble": "qtr",
+        "extended double crochet": "edc",
+        "extended half treble": "ehtr",
+        "extended treble": "etr",
+        "extended double treble": "edtr",
     },
 }
 PLAIN = {
@@ -581,7 +589,7 @@ class Sentence:
 
     def places(self, lead: str) -> Places:
         self.need(re.escape(lead), f"“{lead.strip()}” what place?")
-        if self.take(r"ring(?=[,)]|$)"):
+        if self.take(r"ring(?=[,;)\]]|$)"):
             return Places("ring")
         if found := self.take(rf"{ORDINALS} chain from hook"):
             return Places("hook", "chain", int(found[1]))
