@@ -256,6 +256,93 @@ def test_short_words() -> None:
     assert totals(read(SHORT.format(rows))) == [(11, 10, 0), (10, 9, 1), (10, 11, 0)]
 
 
+LOOPS = (
+    RING.replace("work 2 double crochet in ", "double crochet in ")
+    + "the ring. Join with a slip stitch in the top of the beginning chain. (2 stitches)\nRound 2: *Chain 3, "
+    "single crochet in the next stitch; repeat from * once more. Join with a slip stitch in the first chain of "
+    "the round. (2 stitches and 2 chain spaces)\n"
+)
+MESH = TEN + (
+    "Row 2: Chain 1, single crochet in each of the next 2 stitches, chain 3, skip the next 2 stitches, single "
+    "crochet in each of the last 6 stitches. Turn. (8 stitches and 1 chain space)\n"
+)
+
+
+@pytest.mark.parametrize(
+    ("before", "row", "used_and_made"),
+    [
+        (
+            LOOPS,
+            "Round 3: Chain 1. Counting each chain as a stitch, single crochet in each stitch around. Join with a "
+            "slip stitch in the first stitch. (8 stitches)",
+            (8, 8, 0),
+        ),
+        (
+            LOOPS,
+            "Round 3: Chain 4 (this makes a chain space), single crochet in the next chain-3 space, skip the next "
+            "stitch, the next chain-3 space and the next stitch. Join with a slip stitch in the first chain of the "
+            "round. (1 stitch and 1 chain space)",
+            (4, 1, 1),
+        ),
+        (
+            TEN,
+            "Row 2: Chain 3, work a 4-double-crochet bobble in the same stitch (with this chain it counts as the "
+            "first 5-double-crochet bobble), single crochet in each of the last 9 stitches. (10 stitches)",
+            (10, 10, 0),
+        ),
+        (
+            MESH,
+            "Row 3: Chain 1, single crochet in each of the next 5 stitches, leave the remaining stitch, chain-3 "
+            "space and 2 stitches unworked. (5 stitches)",
+            (5, 5, 0),
+        ),
+    ],
+)  # fmt: skip
+def test_rows_that_go_on_from_chain_spaces(
+    before: str, row: str, used_and_made: tuple[int, int, int]
+) -> None:
+    assert totals(read(FULL.format(before + row)))[-1] == used_and_made
+
+
+@pytest.mark.parametrize(
+    ("before", "row", "why"),
+    [
+        (
+            LOOPS.replace("first chain of the round", "first stitch"),
+            "Round 3: Chain 1, single crochet in each stitch around. (2 stitches)",
+            "not the first",
+        ),
+        (
+            TEN,
+            "Row 2: Chain 1. Counting each chain as a stitch, single crochet in each stitch across. (10 stitches)",
+            "no chains to count",
+        ),
+        (
+            TEN,
+            "Row 2: Chain 3, work a 3-double-crochet bobble in the same stitch (with this chain it counts as the "
+            "first 5-double-crochet bobble), single crochet in each of the last 9 stitches. (10 stitches)",
+            "are no 5-double-crochet bobble",
+        ),
+        (
+            MESH,
+            "Row 3: Chain 1, single crochet in each of the next 5 stitches, leave the remaining stitch, chain-2 "
+            "space and 2 stitches unworked. (5 stitches)",
+            "wants a chain-2 space",
+        ),
+        (
+            MESH,
+            "Row 3: Chain 1, single crochet in each of the next 5 stitches, skip the next stitch, the next 2 "
+            "stitches and the next chain-3 space. (5 stitches)",
+            "wants a stitch",
+        ),
+        (TEN, "Row 2: Chain 1, work “fan”, single crochet in each of the last 9 stitches. (14 stitches)", "which place"),
+    ],
+)  # fmt: skip
+def test_wrong_rows_on_chain_spaces(before: str, row: str, why: str) -> None:
+    with pytest.raises(ReadingError, match=why):
+        read(FULL.format(before + row))
+
+
 # ---- wrong English is refused ------------------------------------------------------------------------------
 
 
