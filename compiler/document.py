@@ -26,6 +26,17 @@ class Headings:
 
 
 @dataclass(frozen=True, slots=True)
+class Controls:
+    """What stands on the parts of a page that a reader can set."""
+
+    show: str = "Show the numbers of"
+    """Over the choice of a size."""
+    all_sizes: str = "all sizes"
+    done: str = "done"
+    """Beside a row's box to tick."""
+
+
+@dataclass(frozen=True, slots=True)
 class Term:
     """One entry of a key or list: a short word and what it means."""
 
@@ -70,6 +81,8 @@ class RowText:
     """The instructions, ending in a full stop."""
     count: str
     """What the row ends with, without brackets: `19 stitches`, `17 (21) stitches`; empty if nothing is."""
+    sizes: tuple[int, ...] = ()
+    """Which sizes have it, the first being 1; empty if all have."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,3 +132,4 @@ class Document:
     finishing: tuple[str, ...]
     charts: tuple[Chart, ...] = ()
     """Printed before the first piece."""
+    controls: Controls = Controls()

@@ -1,14 +1,21 @@
 """HTML: a whole page, or a fragment to paste into a blog.
 
-The fragment holds only what blogs leave in a post: no style, script or drawing, ids with the pattern's own
-prefix, headings that begin a level lower (the post has a title already), no blank line, which some would turn
-into a paragraph.
+The page has boxes to tick and, where there are several sizes, a choice that shows one of them; both are
+controls of the browser's and need no script. The fragment holds only what blogs leave in a post: no style,
+script, control or drawing, ids with the pattern's own prefix, headings that begin a level lower (the post has
+a title already), no blank line, which some would turn into a paragraph.
 """
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from ..document import Document
+from .sizes import parts
 from .templating import environment
+
+if TYPE_CHECKING:
+    from markupsafe import Markup
 
 
 def render_page(document: Document) -> str:
@@ -18,12 +25,63 @@ def render_page(document: Document) -> str:
 
     from markupsafe import Markup
 
-    style = environment().get_template("page.css").render()
+    many = len(document.sizes)
+    style = (
+        environment()
+        .get_template("page.css")
+        .render(
+            footer=_css_string(document.by or document.title), sizes=range(1, many + 1) if many > 1 else ()
+        )
+    )
     digest = b64encode(sha256(style.encode()).digest()).decode()
-    page = environment().get_template("page.html")
-    return page.render(document=document, whole_page=True, style=Markup(style), style_digest=digest)
+    return (
+        environment()
+        .get_template("page.html")
+        .render(
+            document=document,
+            whole_page=True,
+            style=Markup(style),
+            style_digest=digest,
+            by_size=lambda text: _by_size(text, many),
+        )
+    )
 
 
 def render_fragment(document: Document) -> str:
     """The pattern alone, as one `article`."""
-    return environment().get_template("pattern.html").render(document=document, whole_page=False)
+    return (
+        environment()
+        .get_template("pattern.html")
+        .render(document=document, whole_page=False, by_size=lambda text: text)
+    )
+
+
+def _by_size(text: str, sizes: int) -> str | Markup:
+    """The text with every size's numbers in an element of their own, so that a style can show one size."""
+    from markupsafe import Markup, escape
+
+    cut = list(parts(text, sizes))
+    if len(cut) < 2 and not any(isinstance(part, tuple) for part in cut):
+        return text
+    return Markup("").join(escape(part) if isinstance(part, str) else _numbers(part) for part in cut)
+
+
+def _numbers(numbers: tuple[str, ...]) -> Markup:
+    from markupsafe import Markup
+
+    first, *others = (
+        Markup('<span class="of of-{}">{}</span>').format(size, number)
+        for size, number in enumerate(numbers, 1)
+    )
+    between = Markup('<span class="of">{}</span>')
+    inside = between.format(", ").join(others)
+    return Markup("{}{}{}{}").format(first, between.format(" ("), inside, between.format(")"))
+
+
+def _css_string(text: str) -> str:
+    """The text as a string of a style sheet, with all but letters and digits written by number."""
+    from markupsafe import Markup
+
+    return Markup(
+        '"{}"'.format("".join(c if c.isascii() and c.isalnum() else f"\\{ord(c):06x}" for c in text))
+    )

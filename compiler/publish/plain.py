@@ -42,6 +42,8 @@ def clean_text(text: str) -> str:
 def _clean(value: Any) -> Any:
     if isinstance(value, str):
         return clean_text(value)
+    if isinstance(value, int):
+        return value
     if isinstance(value, tuple):
         return tuple(entry for entry in map(_clean, value) if entry != "")
     return type(value)(*(_clean(getattr(value, field.name)) for field in fields(value)))

@@ -61,19 +61,19 @@ def section(
         if isinstance(part, Remark):
             if part.node.key == "finish":
                 continue
-            entries += _printed(waiting, anchor, last=not blocks_at or index > blocks_at[-1])
+            entries += _printed(waiting, anchor, sizes, last=not blocks_at or index > blocks_at[-1])
             waiting = []
             entries.append(prose(part.node))
             continue
         blocks = [part for part in (piece.parts[index] for piece in pieces) if isinstance(part, Block)]
         if schedule := schedule_text(voice, blocks, sizes):
-            entries += _printed(waiting, anchor, last=False)
+            entries += _printed(waiting, anchor, sizes, last=False)
             waiting = []
             entries.append(Prose("shaping", schedule))
         waiting += _entries(voice, blocks, plan, sizes)
         if waiting and (change := change_after(pieces, index)):
             waiting[-1] = replace(waiting[-1], after=change)
-    entries += _printed(waiting, anchor, last=True)
+    entries += _printed(waiting, anchor, sizes, last=True)
     return Section(plan.title, anchor, tuple(entries))
 
 
@@ -242,7 +242,9 @@ def _entry(
 # ---- from entries to print ---------------------------------------------------------------------------------
 
 
-def _printed(entries: list[_Entry], anchor: str, *, last: bool) -> Iterator[RowText]:
+def _printed(
+    entries: list[_Entry], anchor: str, all_sizes: Sequence[str], *, last: bool
+) -> Iterator[RowText]:
     merged = _merged(_cycles_said(entries))
     ends_at = len(merged) - _last_together(merged)
     for index, entry in enumerate(merged):
@@ -252,7 +254,8 @@ def _printed(entries: list[_Entry], anchor: str, *, last: bool) -> Iterator[RowT
             closing = closing.removesuffix("Turn.").strip()
         label = _label(entry)
         text = " ".join(filter(None, (entry.text, closing, entry.after)))
-        yield RowText(label, _anchor(anchor, entry), text, entry.count)
+        sizes = tuple(all_sizes.index(size) + 1 for size in entry.only)
+        yield RowText(label, _anchor(anchor, entry), text, entry.count, sizes)
 
 
 def _last_together(entries: list[_Entry]) -> int:

@@ -14,6 +14,7 @@ import pytest
 from syrupy.assertion import SnapshotAssertion
 from turnchain.compiler.document import Document, Prose, RowText, Section
 from turnchain.compiler.publish import FORMATS, render
+from turnchain.compiler.publish.sizes import parts
 
 from .hat import HAT
 from .wording import html_tree
@@ -92,15 +93,94 @@ def test_a_row_that_ends_with_no_count_shows_none() -> None:
 def test_every_row_can_be_linked_to_by_its_pattern_and_anchor(name: str) -> None:
     ids = [element.get("id") for element in html_tree(render(HAT, name)).iter() if element.get("id")]
     assert "harbor-lamp-hat-crown-round-4" in ids
-    assert len(ids) == len(set(ids)) == 12
+    assert len(ids) == len(set(ids)) == (12 if name == "fragment" else 15)
     assert all(anchor.startswith("harbor-lamp-hat") for anchor in ids)
 
 
 def test_the_page_runs_nothing_and_loads_nothing() -> None:
     page = render(HAT, "html")
     assert not re.search(
-        r"<(script|link|img|iframe|object|form|input|svg)|url\(|@import|https?:|\sstyle=|\son\w+=", page
+        r"<(script|link|img|iframe|object|form|svg)|url\(|@import|https?:|\sstyle=|\son\w+=", page
     )
+
+
+def test_each_row_of_the_page_can_be_ticked_and_linked_to() -> None:
+    page = html_tree(render(HAT, "html"))
+    rows = page.findall(".//ol/li")
+    assert len(rows) == 9
+    for row in rows:
+        box, link = row.find("input"), row.find("a")
+        assert box.get("type") == "checkbox"
+        assert box.get("aria-label") == f"{''.join(link.itertext()).rstrip(':')}: done"
+        assert link.get("href") == f"#{row.get('id')}"
+
+
+def test_a_reader_can_choose_her_size() -> None:
+    """Where nothing is hidden every size is there; each choice leaves one number of each."""
+    page = html_tree(render(HAT, "html"))
+    choices = page.findall(".//fieldset//input")
+    assert [choice.get("id") for choice in choices] == [f"harbor-lamp-hat-size-{size}" for size in range(3)]
+    assert choices[0].get("checked") is not None
+    row = next(each for each in page.iter("li") if each.get("id") == "harbor-lamp-hat-crown-round-5")
+    assert (
+        shown(row, 0)
+        .strip()
+        .endswith("each of the 60 (72) stitches, join with a slip stitch. [60 (72) stitches]")
+    )
+    assert shown(row, 1).startswith(" Next 4 rounds: ")
+    assert shown(row, 1).strip().endswith("each of the 60 stitches, join with a slip stitch. [60 stitches]")
+    assert shown(row, 2).startswith(" Next 5 rounds: ")
+    assert shown(row, 2).strip().endswith("each of the 72 stitches, join with a slip stitch. [72 stitches]")
+
+
+def test_a_row_for_some_sizes_goes_with_the_others_sizes() -> None:
+    row = RowText("Row 1 (Adult only)", "band-row-1", "Chain 1.", "", (2,))
+    page = html_tree(render(replace(HAT, sections=(Section("Band", "band", (row,)),)), "html"))
+    assert page.find(".//ol/li").get("class") == "of of-2"
+
+
+def test_the_style_hides_the_numbers_of_other_sizes_on_the_screen() -> None:
+    page = render(HAT, "html")
+    rules = re.findall(r'\.pattern:has\(\[id\$="-size-(\d)"\]:checked\) \.of:not\(\.of-(\d)\)', page)
+    assert rules == [("1", "1"), ("2", "2")]
+    assert "fieldset" not in render(replace(HAT, sizes=()), "html")
+
+
+def shown(element: object, size: int) -> str:
+    """The words that the page's style leaves when a size is chosen; 0 is all of them."""
+    classes = (element.get("class") or "").split()  # type: ignore[attr-defined]
+    if size and "of" in classes and f"of-{size}" not in classes:
+        return element.tail or ""  # type: ignore[attr-defined]
+    inside = "".join(shown(child, size) for child in element)  # type: ignore[attr-defined]
+    return (element.text or "") + inside + (element.tail or "")  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize(
+    ("text", "sizes", "cut"),
+    [
+        ("7 (9) sc", 2, [("7", "9"), " sc"]),
+        ("the 4th (6th) chain", 2, ["the ", ("4th", "6th"), " chain"]),
+        ("46.7 (51.1) cm / 18½ (20) in", 2, [("46.7", "51.1"), " cm / ", ("18½", "20"), " in"]),
+        ("7 (9, 11) sc", 2, ["7 (9, 11) sc"]),
+        ("7 (9, 11) sc", 3, [("7", "9", "11"), " sc"]),
+        ("Chain 3 (counts as 1)", 2, ["Chain 3 (counts as 1)"]),
+        ("B2 (3) and 1.5 (3", 2, ["B2 (3) and 1.5 (3"]),
+        ("7 (9) sc", 1, ["7 (9) sc"]),
+        ("", 2, []),
+    ],
+)
+def test_numbers_of_sizes_are_told_from_other_words(text: str, sizes: int, cut: list[object]) -> None:
+    assert list(parts(text, sizes)) == cut
+
+
+@pytest.mark.parametrize("by", ['A "quoted" name', "</style><b>", "\\", "線\n", "a}b{c;"])
+def test_the_makers_name_stands_at_the_foot_of_each_sheet(by: str) -> None:
+    """CSS Syntax 3, 4.3.7: a backslash and six hexadecimal digits are one character."""
+    page = render(replace(HAT, by=by), "html")
+    found = re.search(r'@bottom-left \{ content: "((?:[a-zA-Z0-9]|\\[0-9a-f]{6})*)"; ', page)
+    assert found
+    unescaped = re.sub(r"\\([0-9a-f]{6})", lambda code: chr(int(code[1], 16)), found[1])
+    assert unescaped == " ".join(by.split())
 
 
 def test_the_page_allows_its_own_style_sheet_alone() -> None:

@@ -90,7 +90,9 @@ FRAGMENT_TAGS = {
     "html", "head", "body", "article", "header", "section", "h2", "h3", "p", "ul", "li", "dl", "div", "dt",
     "dd", "b", "span", "strong", "table", "caption", "tbody", "tr", "th", "td",
 }  # fmt: skip
-PAGE_TAGS = FRAGMENT_TAGS - {"h3"} | {"meta", "title", "style", "main", "h1", "ol"}
+PAGE_TAGS = FRAGMENT_TAGS - {"h3"} | {
+    "meta", "title", "style", "main", "h1", "ol", "a", "input", "fieldset", "legend", "label",
+}  # fmt: skip
 MARKDOWN_TAGS = {"html", "head", "body", "h1", "h2", "p", "ul", "li", "strong", "blockquote", "pre", "code"}
 
 

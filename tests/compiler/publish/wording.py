@@ -33,8 +33,12 @@ def document_words(document: Document) -> Words:
 
 
 def html_words(markup: str) -> Words:
-    """The words of the body as a browser reads it."""
-    return "".join(html_tree(markup).find("body").itertext()).split()
+    """The words of the body as a browser reads it, without the choice of a size."""
+    body = html_tree(markup).find("body")
+    for section in body.findall(".//section"):
+        for choice in section.findall("fieldset"):
+            section.remove(choice)
+    return "".join(body.itertext()).split()
 
 
 def html_tree(markup: str) -> Any:
