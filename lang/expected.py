@@ -19,6 +19,7 @@ _NAMES = {
     "_TO": "the place to stop at",
     "_AS": "a name for the mark",
     "_WITH": "the name of a yarn",
+    "_AT": "a mark such as `corner`",
     "_OF": "the name of a piece",
     "_LIKE": "the name of a piece",
     "ON": "an edge such as `left`",
@@ -95,6 +96,8 @@ _PHRASES = {
     "RING": "`ring`",
     "ALONG": "`along` and an edge",
     "JOINED": "`joined`",
+    "SEWN": "`sewn in` and a way to sew",
+    "EASED": "`eased`",
     "MIRRORED": "`mirrored`",
     "ON": "`on` and an edge",
     "ROW": "`row`",
@@ -117,6 +120,7 @@ _PHRASES = {
     "OPEN": "`[`",
     "BEGIN": "`(`",
     "BRACE": "`{`",
+    "JOIN": "`join` and a place of a piece",
     "STRING": "words in quotes",
     "KEY": "a character and `=`",
     "SIDE": "`rs` or `ws`",
@@ -191,10 +195,12 @@ def _phrases(last: str, accepted: set[str]) -> list[str]:
     """Return what may follow the terminal `last`, the likeliest first and five at most."""
     # Before a row's colon `in` and a stitch is one of its settings, and the least likely of them.
     before_colon = {"_COLON", "SIDE"} <= accepted
+    # Of what a piece may be, a number of motifs is the least likely.
+    seldom = {"_IN"} if before_colon else {"NUM", "BRACE"} if "MANNER" in accepted else set()
     phrases = [
         _NAMES.get(last, phrase) if terminal == "NAME" else phrase
         for terminal, phrase in _PHRASES.items()
-        if terminal in accepted and not (before_colon and terminal == "_IN")
+        if terminal in accepted and terminal not in seldom
     ]
     return phrases[:_MOST]
 

@@ -91,20 +91,20 @@ def _one_line(
             return _piece(node)
         case s.Start():
             return _start(node)
-        case s.Seam(first, second):
-            return f"seam {_edge(first)}, {_edge(second)}"
+        case s.Seam():
+            return _seam(node)
         case s.Close():
             return "close"
 
 
 def _piece(piece: s.Piece) -> str:
     title = "" if piece.title is None else f" {_quoted(piece.title)}"
-    options = [piece.manner if piece.again is None else _again(piece.again)]
     if piece.again is not None:
-        if piece.again.ratio is not None:
-            options.append(_ratio(piece.again.ratio))
-        if piece.again.mirrored:
-            options.append("mirrored")
+        options = _again(piece.again)
+    elif piece.laid is not None:
+        options = [_laid(piece.laid)]
+    else:
+        options = [piece.manner]
     if piece.make is not None:
         options.append(f"make {_count(piece.make)}")
     if piece.loop:
@@ -116,8 +116,26 @@ def _piece(piece: s.Piece) -> str:
     return f"piece {piece.name}{title}, {', '.join(options)}"
 
 
-def _again(again: s.Again) -> str:
-    return f"as {again.name}" if again.edge is None else f"as {again.name} on {_edge(again.edge)}"
+def _again(again: s.Again) -> list[str]:
+    options = [f"as {again.name}" if again.edge is None else f"as {again.name} on {_edge(again.edge)}"]
+    if again.ratio is not None:
+        options.append(_ratio(again.ratio))
+    if again.rounding is not None:
+        options.append(again.rounding)
+    if again.mirrored:
+        options.append("mirrored")
+    return options
+
+
+def _laid(laid: s.Laid) -> str:
+    how = f"joined at {', '.join(laid.at)}" if laid.method is None else f"sewn in {laid.method}"
+    return f"{_count(laid.across)} x {_count(laid.high)} of {laid.motif}, {how}"
+
+
+def _seam(seam: s.Seam) -> str:
+    sides = [" and ".join(map(_edge, side)) for side in (seam.first, seam.second)]
+    way = [f"in {seam.method}"] if seam.method is not None else []
+    return f"seam {', '.join([*sides, *way, *(['eased'] if seam.eased else [])])}"
 
 
 def _ratio(ratio: tuple[int, int]) -> str:
@@ -365,6 +383,9 @@ def _item(item: s.Item) -> str:
             return "underside"
         case s.ChartRow(name, row):
             return f"chart {name}" if row is None else f"chart {name} row {row}"
+        case s.Join(place, piece, which):
+            nth = "" if which is None else f"{_ordinal(which)} "
+            return f"join {nth}{place} of {piece}"
 
 
 def _skipped(skip: s.Skip) -> Iterator[str]:

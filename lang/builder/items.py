@@ -5,7 +5,7 @@ from __future__ import annotations
 from .. import syntax as s
 from ..source import Span
 from .said import Said, how_said
-from .tokens import Children, between, end_of, last_of, name_of, quoted, span_of, whole, within
+from .tokens import Children, between, end_of, last_of, name_of, nth, quoted, span_of, whole
 
 
 class Items:
@@ -89,6 +89,10 @@ class Items:
     def underside(self, c: Children) -> s.Underside:
         return s.Underside(between(c))
 
+    def join(self, c: Children) -> s.Join:
+        _, ordinal, place, piece = c
+        return s.Join(name_of(place), name_of(piece), ordinal and nth(ordinal), between(c))
+
     def chart_row(self, c: Children) -> s.ChartRow:
         _, name, _, row = c
         return s.ChartRow(name_of(name), row and whole(row), between(c))
@@ -119,10 +123,7 @@ class Items:
             return s.Place(name_of(name), None, Span(name.start_pos, name.end_pos))
         word = c[0]
         if word.type == "ORDINAL":
-            digits = word.value[:-2]
-            if len(digits) > 15:
-                within(word, digits)
-            return s.Place(name_of(name), int(digits), between(c))
+            return s.Place(name_of(name), nth(word), between(c))
         return s.Place(name_of(name), word.value.lower(), between(c))
 
     def stop_word(self, c: Children) -> s.Stop:

@@ -8,7 +8,7 @@ from .. import syntax as s
 from ..diagnostics import Diagnostic
 from ..source import Span
 from .said import Said, once
-from .tokens import Children, Refused, between, end_of, lowered, name_of, quoted, span_of, whole
+from .tokens import Children, Refused, between, end_of, last_of, lowered, name_of, quoted, span_of, whole
 
 
 class Pieces:
@@ -36,7 +36,16 @@ class Pieces:
     def piece_again(self, c: Children) -> s.Piece:
         _, name, title, again, *options = c
         chosen = once(options)
-        again = replace(again, mirrored=chosen.pop("mirrored", False), ratio=chosen.pop("ratio", None))
+        part = chosen.pop("part", None)
+        if part is not None:
+            said = next(each for each in options if each.what == "part")
+            if again.edge is None:
+                raise _no_edge(said)
+            again = replace(again, edge=_with_part(again.edge, said))
+        elif again.edge is None and (stray := next(filter(_is_of_edge, options), None)) is not None:
+            raise _no_edge(stray)
+        of_edge = {what: chosen.pop(what) for what in ("mirrored", "ratio", "rounding") if what in chosen}
+        again = replace(again, **of_edge)
         return s.Piece(
             name_of(name),
             "",
@@ -47,6 +56,32 @@ class Pieces:
             **chosen,
         )
 
+    def piece_laid(self, c: Children) -> s.Piece:
+        _, name, title, across, high, motif, laying = c
+        what, value, end = laying
+        laid = s.Laid(
+            across,
+            high,
+            name_of(motif),
+            **{what: value},
+            span=Span(across.span.start, end),
+            motif_span=span_of(motif, motif),
+        )
+        return s.Piece(
+            name_of(name),
+            "",
+            title and quoted(title),
+            laid=laid,
+            span=Span(c[0].start_pos, end),
+            name_span=span_of(name, name),
+        )
+
+    def joined_at(self, c: Children) -> tuple[str, tuple[str, ...], int]:
+        return "at", tuple(map(name_of, c[1:])), c[-1].end_pos
+
+    def sewn_in(self, c: Children) -> tuple[str, str, int]:
+        return "method", c[1].value, c[1].end_pos
+
     def again(self, c: Children) -> s.Again:
         return s.Again(name_of(c[0]), span=span_of(c[0], c[0]))
 
@@ -56,6 +91,9 @@ class Pieces:
 
     def ratio(self, c: Children) -> Said:
         return Said("ratio", (whole(c[0]), whole(c[1])), c[0].start_pos, c[1].end_pos)
+
+    def rounding(self, c: Children) -> Said:
+        return Said("rounding", c[0].value.lower(), c[0].start_pos, c[0].end_pos)
 
     def mirrored(self, c: Children) -> Said:
         return Said("mirrored", True, c[0].start_pos, c[0].end_pos)
@@ -107,13 +145,10 @@ class Pieces:
                 said.append(Said("rounding", each.value.lower(), each.start_pos, each.end_pos))
             elif each.what != "part":
                 said.append(each)
-            elif said or edges[-1].end is not None:
+            elif said:
                 raise _part_after(each)
             else:
-                end, count = each.value
-                edges[-1] = replace(
-                    edges[-1], end=end, count=count, span=Span(edges[-1].span.start, each.end_pos)
-                )
+                edges[-1] = _with_part(edges[-1], each)
         return s.Start("edge", edges=tuple(edges), **once(said), span=Span(c[0].start_pos, end_of(c[-1])))
 
     def edge_part(self, c: Children) -> Said:
@@ -133,7 +168,74 @@ class Pieces:
         return s.Close(between(c))
 
     def seam(self, c: Children) -> s.Seam:
-        return s.Seam(c[1], c[2], between(c))
+        sides: list[list[s.EdgeName]] = []
+        said: list[Said] = []
+        for each in c[1:]:
+            if isinstance(each, s.EdgeName):
+                sides.append([each])
+            elif said and each.what in ("and", "part"):
+                raise _way_last(said[0])
+            elif each.what == "and":
+                sides[-1].append(each.value)
+            elif each.what == "part":
+                sides[-1][-1] = _with_part(sides[-1][-1], each)
+            else:
+                said.append(each)
+        way = next((each for each in said if each.what == "method"), None)
+        return s.Seam(
+            tuple(sides[0]),
+            tuple(sides[1]),
+            **once(said),
+            span=Span(c[0].start_pos, end_of(c[-1])),
+            method_span=s.NOWHERE if way is None else Span(way.start_pos, way.end_pos),
+        )
+
+    def also(self, c: Children) -> Said:
+        return Said("and", c[0], c[0].span.start, c[0].span.end)
+
+    def seam_method(self, c: Children) -> Said:
+        return c[0]  # type: ignore[no-any-return]
+
+    def eased(self, c: Children) -> Said:
+        return Said("eased", True, c[0].start_pos, c[0].end_pos)
+
+    def method(self, c: Children) -> Said:
+        words = [name_of(each) for each in c if each is not None]
+        return Said("method", " ".join(words), c[0].start_pos, last_of(c).end_pos)
+
+
+def _with_part(edge: s.EdgeName, said: Said) -> s.EdgeName:
+    """Return an edge of which only a part is meant. Raises Refused if it has one already."""
+    if edge.end is not None:
+        raise _part_after(said)
+    end, count = said.value
+    return replace(edge, end=end, count=count, span=Span(edge.span.start, said.end_pos))
+
+
+def _is_of_edge(said: Said) -> bool:
+    return said.what in ("ratio", "rounding", "part")
+
+
+def _no_edge(said: Said) -> Refused:
+    return Refused(
+        Diagnostic(
+            "stray-word",
+            "there is no edge here that this could be said of",
+            Span(said.start_pos, said.end_pos),
+            help="name the edge: `piece Right, as Left on right of Hat, 3 for 4`",
+        )
+    )
+
+
+def _way_last(said: Said) -> Refused:
+    return Refused(
+        Diagnostic(
+            "stray-word",
+            "how a seam is made stands behind both of its edges",
+            Span(said.start_pos, said.end_pos),
+            help="write `seam top of Back, first 12, top of Front, last 12, in whip stitch`",
+        )
+    )
 
 
 def _part_after(said: Said) -> Refused:

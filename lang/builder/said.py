@@ -38,6 +38,9 @@ _SETTING_NAMES = {
     "mirrored": "`mirrored`",
     "ratio": "the ratio",
     "rounding": "the rounding",
+    "part": "the part of the edge",
+    "method": "the way it is sewn",
+    "eased": "`eased`",
 }
 
 

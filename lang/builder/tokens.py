@@ -80,6 +80,14 @@ def within(token: Any, digits: str) -> None:
         )
 
 
+def nth(ordinal: Any) -> int:
+    """Return 3 for `3rd`."""
+    digits = ordinal.value[:-2]
+    if len(digits) > 15:
+        within(ordinal, digits)
+    return int(digits)
+
+
 def whole(token: Any) -> int:
     digits = token.value
     if len(digits) > 15:

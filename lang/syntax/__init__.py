@@ -15,6 +15,7 @@ from .items import (
     How,
     InOne,
     Item,
+    Join,
     Leave,
     Over,
     Place,
@@ -29,7 +30,7 @@ from .items import (
     Underside,
     Words,
 )
-from .pieces import Again, Close, EdgeName, Piece, Seam, Start, TurningChainFor
+from .pieces import Again, Close, EdgeName, Laid, Piece, Seam, Start, TurningChainFor
 from .rows import Beginning, Change, Label, RepeatRows, Row, Settings, Shape, TurningChain, Work
 from .tree import Comment, Node, Statement, Tree
 from .values import NOWHERE, Arithmetic, Fit, Fitted, NameValue, Number, RowNumber, Value
@@ -56,7 +57,9 @@ __all__ = (
     "How",
     "InOne",
     "Item",
+    "Join",
     "Label",
+    "Laid",
     "Leave",
     "Let",
     "NameValue",

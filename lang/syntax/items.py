@@ -201,6 +201,18 @@ class ChartRow:
     span: Span = span_field()
 
 
+@dataclass(frozen=True, slots=True)
+class Join:
+    """`join corner of Square`, `join 2nd corner of Square`: a slip stitch to a place of a piece that is done."""
+
+    place: str
+    """A mark of its last round, or a kind of place."""
+    piece: str
+    which: int | None = None
+    """Which of the places of that name, in the order they were made; None for the last free one."""
+    span: Span = span_field()
+
+
 Item = (
     Some
     | Run
@@ -216,6 +228,7 @@ Item = (
     | Spread
     | Underside
     | ChartRow
+    | Join
 )
 
 

@@ -26,25 +26,45 @@ class Again:
     edge: EdgeName | None = None
     """The edge it is begun on, where that is another one."""
     ratio: tuple[int, int] | None = None
+    """So many places for so many row ends."""
+    rounding: str | None = None
+    """`up`, `down` or `nearest`, where the ratio does not come out whole."""
     mirrored: bool = False
     """With the other side facing in each row."""
     span: Span = span_field()
 
 
 @dataclass(frozen=True, slots=True)
+class Laid:
+    """`6 x 8 of Square, joined at corner, sp`, or `..., sewn in whip stitch`: motifs side by side in a grid."""
+
+    across: Value
+    high: Value
+    motif: str
+    """The piece that they all are."""
+    at: tuple[str, ...] = ()
+    """The places at which each is joined to its neighbours in its last round; empty if they are sewn."""
+    method: str | None = None
+    """How they are sewn."""
+    span: Span = span_field()
+    motif_span: Span = span_field()
+
+
+@dataclass(frozen=True, slots=True)
 class Piece:
-    """`piece Band "The band", turned rows, blo`, or `piece Right, as Left, mirrored`."""
+    """`piece Band "The band", turned rows, blo`, `piece Right, as Left, mirrored`, or motifs that are laid."""
 
     name: str
     manner: str
     """`turned rows`, `right-side rows`, `joined rounds`, `turned rounds` or `spiral rounds`; empty for a
-    piece that is worked like another."""
+    piece that is worked like another, or is laid of others."""
     title: str | None = None
     make: Value | None = None
     loop: str | None = None
     chains_count: bool = False
     turning_chains: tuple[TurningChainFor, ...] = ()
     again: Again | None = None
+    laid: Laid | None = None
     span: Span = span_field()
     name_span: Span = span_field()
 
@@ -93,8 +113,14 @@ class Close:
 
 @dataclass(frozen=True, slots=True)
 class Seam:
-    """`seam left of Front, right of Back`."""
+    """`seam left of Front, right of Back, in mattress stitch, eased`."""
 
-    first: EdgeName
-    second: EdgeName
+    first: tuple[EdgeName, ...]
+    """Edges one after the other."""
+    second: tuple[EdgeName, ...]
+    method: str | None = None
+    """`whip stitch`, or a stitch such as `sc`; None where it is left to the maker."""
+    eased: bool = False
+    """Whether the longer of the two is eased in."""
     span: Span = span_field()
+    method_span: Span = span_field()

@@ -97,6 +97,7 @@ _simple_items = st.one_of(
     words,
     st.just(s.Underside()),
     st.builds(s.ChartRow, names, st.none() | integers),
+    st.builds(s.Join, names, names, st.none() | integers),
 )
 
 
@@ -226,6 +227,8 @@ def _part(edge: s.EdgeName, end: str, count: s.Value) -> s.EdgeName:
     return replace(edge, end=end, count=count)
 
 
+edges_or_parts = st.one_of(edges, st.builds(_part, edges, st.sampled_from(["first", "last"]), counts))
+roundings = st.none() | st.sampled_from(["up", "down", "nearest"])
 starts = st.one_of(
     st.builds(s.Start, st.just("stitches"), counts, names, st.booleans()),
     st.builds(s.Start, st.just("for"), counts),
@@ -233,13 +236,9 @@ starts = st.one_of(
     st.builds(
         s.Start,
         st.just("edge"),
-        edges=st.lists(
-            st.one_of(edges, st.builds(_part, edges, st.sampled_from(["first", "last"]), counts)),
-            min_size=1,
-            max_size=3,
-        ).map(tuple),
+        edges=st.lists(edges_or_parts, min_size=1, max_size=3).map(tuple),
         ratio=st.none() | st.tuples(integers, integers),
-        rounding=st.none() | st.sampled_from(["up", "down", "nearest"]),
+        rounding=roundings,
     ),
 )
 
@@ -286,10 +285,31 @@ agains = st.builds(
     st.just(""),
     st.none() | quoted,
     st.none() | counts,
-    again=st.builds(
-        s.Again, names, st.none() | edges, st.none() | st.tuples(integers, integers), st.booleans()
+    again=st.one_of(
+        st.builds(s.Again, names, mirrored=st.booleans()),
+        st.builds(
+            s.Again,
+            names,
+            edges_or_parts,
+            st.none() | st.tuples(integers, integers),
+            roundings,
+            st.booleans(),
+        ),
     ),
 )
+methods = st.one_of(names, st.tuples(names, names).map(" ".join))
+laid = st.builds(
+    s.Piece,
+    names,
+    st.just(""),
+    st.none() | quoted,
+    laid=st.one_of(
+        st.builds(s.Laid, counts, counts, names, st.lists(names, min_size=1, max_size=3).map(tuple)),
+        st.builds(s.Laid, counts, counts, names, method=methods),
+    ),
+)
+seam_sides = st.lists(edges_or_parts, min_size=1, max_size=2).map(tuple)
+seams = st.builds(s.Seam, seam_sides, seam_sides, st.none() | methods, st.booleans())
 nodes: st.SearchStrategy[s.Node] = st.one_of(
     rows,
     texts,
@@ -303,7 +323,8 @@ nodes: st.SearchStrategy[s.Node] = st.one_of(
     pieces,
     agains,
     starts,
-    st.builds(s.Seam, edges, edges),
+    laid,
+    seams,
     st.just(s.Close()),
 )
 comments = st.one_of(st.just("#"), lines_of_words.map("# {}".format)).map(s.Comment)

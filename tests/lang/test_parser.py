@@ -155,7 +155,7 @@ def test_pieces_and_edges() -> None:
         s.Start("stitches", s.Number((60, 72)), "ch", joined=True),
         s.Start("for", count(138)),
         s.Start("edge", edges=(s.EdgeName("flo", "Band", "row", 3),), ratio=(3, 4)),
-        s.Seam(s.EdgeName("left", "Front"), s.EdgeName("right", "Back")),
+        s.Seam((s.EdgeName("left", "Front"),), (s.EdgeName("right", "Back"),)),
     ]  # fmt: skip
 
 
