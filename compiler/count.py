@@ -11,12 +11,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from ..lang.diagnostics import Diagnostic
-from .counted import CountedPattern, CountedPiece
+from .counted import CountedMakingUp, CountedPattern, CountedPiece
 from .edges import Edges
 from .fabric import CHAIN, Edge, Place, Run, edge
 from .faults import Fault, HeldBack
 from .plan import PatternPlan, PiecePlan, Remark, StartPlan, Stretch
 from .row import first_ordinal
+from .seams import Sewing, counted_making_up
 from .stretches import count_stretch
 from .underway import Memo, PieceCount
 
@@ -30,7 +31,18 @@ def count(plan: PatternPlan, memo: Memo | None = None, *, accelerate: bool = Tru
     edges = Edges()
     pieces = edges.pieces
     diagnostics = list(plan.diagnostics)
+    sewing = Sewing(edges, plan.gauge)
+    sewn: list[CountedMakingUp] = []
+
+    def make_up(above: int) -> None:
+        for group in plan.making_up:
+            if group.above == above:
+                counted, found = counted_making_up(group, sewing)
+                sewn.append(counted)
+                diagnostics.extend(found)
+
     for index, piece in enumerate(plan.pieces):
+        make_up(index)
         if piece.again is not None:
             like = pieces[piece.again.index]
             if piece.again.index in edges.faulty:
@@ -42,9 +54,10 @@ def count(plan: PatternPlan, memo: Memo | None = None, *, accelerate: bool = Tru
         diagnostics += found
         if found:
             edges.faulty.add(index)
+    make_up(len(plan.pieces))
     if plan.size:
         diagnostics = [replace(each, sizes=(plan.size,)) for each in diagnostics]
-    return CountedPattern(plan.size, tuple(pieces), tuple(diagnostics))
+    return CountedPattern(plan.size, tuple(pieces), tuple(sewn), tuple(diagnostics))
 
 
 def _count_piece(

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from ..lang.diagnostics import Diagnostic
 from .fabric import NOTHING, Edge, Made, Segments
-from .plan import Opening, PiecePlan, Remark, RowPlan, Stretch
+from .plan import Opening, PiecePlan, Remark, RowPlan, SeamPlan, Stretch
 from .planned import Planned
 from .steps import Step
 
@@ -90,9 +90,41 @@ class CountedPiece:
 
 
 @dataclass(frozen=True, slots=True)
+class Length:
+    """What an edge measures, in places of either sort."""
+
+    stitches: int = 0
+    """Chains among them, those inside of spaces too."""
+    row_ends: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class CountedSeam:
+    """A seam in one size."""
+
+    plan: SeamPlan
+    times: int
+    """How many like it there are."""
+    first: Length
+    second: Length
+    between_copies: bool = False
+    """Whether it joins the same edge of two copies of a piece."""
+
+
+@dataclass(frozen=True, slots=True)
+class CountedMakingUp:
+    """Seams that stand together, and the prose between them."""
+
+    above: int
+    """How many pieces stand above it."""
+    parts: tuple[CountedSeam | Remark, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class CountedPattern:
     """A pattern in one size."""
 
     size: str
     pieces: tuple[CountedPiece, ...]
+    making_up: tuple[CountedMakingUp, ...]
     diagnostics: tuple[Diagnostic, ...] = field(default=())

@@ -23,6 +23,8 @@ class Headings:
     cautions: str
     finishing: str
     charts: str = "Charts"
+    making_up: str = "Assembly"
+    """Where pieces are joined."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,13 +92,13 @@ class Prose:
     """A paragraph between rows."""
 
     kind: str
-    """`start`, `shaping`, `note`, `finish` or `caution`."""
+    """`start`, `shaping`, `seam`, `note`, `finish` or `caution`."""
     text: str
 
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """One piece."""
+    """One piece, or how pieces are joined."""
 
     title: str
     anchor: str

@@ -84,8 +84,7 @@ class Edges:
         """
         met: Segments = ()
         for along in start.along:
-            for stretch in self._stretches(along, copies, from_behind=from_behind):
-                self._use(along, stretch, copies)
+            for stretch in self._used_up(along, copies, from_behind=from_behind):
                 found = _as_met(reversed_parts(stretch.parts) if from_behind else stretch.parts)
                 met = joined(met, _at_ratio(found, along, start))
         if start.ratio is not None and not any(
@@ -98,6 +97,15 @@ class Edges:
                 help="leave it out: there is one place for each stitch or chain",
             )
         return edge(met)
+
+    def taken(self, along: Along, copies: int) -> Segments:
+        """Use up an edge for a seam, and return its places. Raises Fault."""
+        return tuple(part for stretch in self._used_up(along, copies) for part in stretch.parts)
+
+    def _used_up(self, along: Along, copies: int, *, from_behind: bool = False) -> Iterator[Stretch]:
+        for stretch in self._stretches(along, copies, from_behind=from_behind):
+            self._use(along, stretch, copies)
+            yield stretch
 
     def _stretches(self, along: Along, copies: int, *, from_behind: bool) -> Sequence[Stretch]:
         piece = self.pieces[along.index]
@@ -154,7 +162,9 @@ class Edges:
                 "used-edge",
                 f"{along.said} has been worked into before, at least in part",
                 along.span,
-                notes=(f"{along.title} is made {plural(make, 'time')}, this piece {plural(copies, 'time')}",)
+                notes=(
+                    f"{along.title} is made {plural(make, 'time')}, and used {plural(copies, 'time')} here",
+                )
                 if make > 1 or copies > 1
                 else (),
                 help="each place of an edge can be used once: take another edge, or a part that is free, "

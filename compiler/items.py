@@ -15,6 +15,7 @@ from ..lang.syntax import (
     How,
     InOne,
     Item,
+    Join,
     Leave,
     Number,
     Over,
@@ -35,7 +36,7 @@ from .evenly import laid_over
 from .faults import HeldBack, fault, plural
 from .names import ALL_STITCHES, Names
 from .plan import Charted
-from .refusals import odd_crossed, refuse_edges_inside, refuse_places_inside, refuse_stops_inside
+from .refusals import not_yet, odd_crossed, refuse_edges_inside, refuse_places_inside, refuse_stops_inside
 from .scope import Definition
 from .spread import check_spread
 from .steps import (
@@ -160,6 +161,8 @@ class Items(Names):
                 return (UndersideStep(span),)
             case ChartRow():
                 return self._chart_row(item, on_post)
+            case Join(span=span):
+                raise not_yet("`join`", span)
 
     # ---- colours and charts ----
 

@@ -8,9 +8,11 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from ..lang.diagnostics import Diagnostic
+from ..lang.measures import Gauge
+from ..lang.seams import Method
 from ..lang.source import Span
 from ..lang.stitches import Stitch
-from ..lang.syntax import NOWHERE, Piece, Row, Start, Text
+from ..lang.syntax import NOWHERE, Piece, Row, Seam, Start, Text
 from .steps import Steps
 
 
@@ -256,6 +258,28 @@ class PiecePlan:
 
 
 @dataclass(frozen=True, slots=True)
+class SeamPlan:
+    """Two edges that are joined."""
+
+    node: Seam
+    start: int
+    first: tuple[Along, ...]
+    """Edges one after the other."""
+    second: tuple[Along, ...]
+    method: Method | None = None
+    """None where it is left to the maker."""
+
+
+@dataclass(frozen=True, slots=True)
+class MakingUp:
+    """Seams that stand together, and the prose between them."""
+
+    above: int
+    """How many pieces stand above it."""
+    parts: tuple[SeamPlan | Remark, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class PatternPlan:
     """A pattern in one size."""
 
@@ -263,3 +287,6 @@ class PatternPlan:
     """Its name; empty where the pattern has one size only."""
     pieces: tuple[PiecePlan, ...]
     diagnostics: tuple[Diagnostic, ...]
+    making_up: tuple[MakingUp, ...] = ()
+    gauge: Gauge | None = None
+    """What lengths are compared by."""

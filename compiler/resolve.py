@@ -39,12 +39,24 @@ from .charts import squares_of
 from .faults import Fault, HeldBack, fault
 from .items import Items
 from .pieces import PieceState
-from .plan import AgainPlan, CheckedTotal, Limit, PatternPlan, PiecePlan, Remark, RowPlan, Shaping, Stretch
+from .plan import (
+    AgainPlan,
+    CheckedTotal,
+    Limit,
+    MakingUp,
+    PatternPlan,
+    PiecePlan,
+    Remark,
+    RowPlan,
+    SeamPlan,
+    Shaping,
+    Stretch,
+)
 from .refusals import not_yet
 from .repeats import repeated_rows
 from .rowplans import RowPlans, Shared
 from .scope import Definition, Scope
-from .starts import piece_index, start_plan
+from .starts import piece_index, seam_plan, start_plan
 from .stated import limit_of, times_of, totals_of
 from .values import Arithmetics
 
@@ -59,6 +71,9 @@ class _Resolver:
     diagnostics: list[Diagnostic] = field(default_factory=list)
     pieces: list[PiecePlan] = field(default_factory=list)
     piece: PieceState | None = None
+    seams: list[SeamPlan | Remark] = field(default_factory=list)
+    """Those that stand together here."""
+    making_up: list[MakingUp] = field(default_factory=list)
 
     # ---- statements ----
 
@@ -91,6 +106,7 @@ class _Resolver:
         match statement.node:
             case Piece():
                 self._finish_piece()
+                self._finish_seams()
                 self._begin_piece(statement.node, statement)
             case Start(span=span) if self._is_complete(span, statement, "`start`"):
                 pass
@@ -103,10 +119,13 @@ class _Resolver:
             case Text(key="note" | "finish" | "caution") as node:
                 if self.piece is not None:
                     self.piece.parts.append(Remark(node, statement.start))
+                elif self.seams:
+                    self.seams.append(Remark(node, statement.start))
             case Close(span=span):
                 self.diagnostics.append(not_yet("`close`", span).diagnostic.shifted(statement.start))
-            case Seam(span=span):
-                self.diagnostics.append(not_yet("`seam`", span).diagnostic.shifted(statement.start))
+            case Seam():
+                self._finish_piece()
+                self._guarded(statement, self._seam)
             case None:
                 self._faulty(statement)
             case _:
@@ -114,8 +133,19 @@ class _Resolver:
 
     def finished(self) -> PatternPlan:
         self._finish_piece()
+        self._finish_seams()
         names = self.scope.sizes
-        return PatternPlan(names[self.size] if names else "", tuple(self.pieces), tuple(self.diagnostics))
+        return PatternPlan(
+            names[self.size] if names else "",
+            tuple(self.pieces),
+            tuple(self.diagnostics),
+            tuple(self.making_up),
+            self.arithmetic.gauge,
+        )
+
+    @property
+    def _outside(self) -> str:
+        return "after the seams of the pieces above" if self.pieces else "before any piece"
 
     def _faulty(self, statement: Statement) -> None:
         """Keep what hangs on a statement that could not be read from being complained about."""
@@ -147,6 +177,11 @@ class _Resolver:
         first_yarn = next(iter(self.scope.yarns), None)
         yarn = None if first_yarn is None else self.scope.yarn(first_yarn)
         self.piece = PieceState(node, statement.start, make, yarn=yarn)
+        if node.laid is not None:
+            self.piece.start_failed = True
+            self.diagnostics.append(
+                not_yet("a grid of motifs", node.laid.span).diagnostic.shifted(statement.start)
+            )
         if node.again is not None:
             try:
                 self._begin_again(node, node.again, self.piece)
@@ -211,6 +246,14 @@ class _Resolver:
         self.pieces.append(PiecePlan(piece.node, piece.offset, piece.start, parts, piece.make, yarns, again))
         self.piece = None
 
+    def _seam(self, node: Seam, statement: Statement) -> None:
+        self.seams.append(seam_plan(node, statement, self.pieces, self.items))
+
+    def _finish_seams(self) -> None:
+        if self.seams:
+            self.making_up.append(MakingUp(len(self.pieces), tuple(self.seams)))
+        self.seams = []
+
     def _report_missing_start(self, piece: PieceState) -> None:
         if any(isinstance(part, Stretch) for part in piece.parts):
             self.diagnostics.append(
@@ -227,7 +270,7 @@ class _Resolver:
         if piece is None:
             raise fault(
                 "out-of-order",
-                "`start` stands before any piece",
+                f"`start` stands {self._outside}",
                 node.span,
                 help="write a line such as `piece Band, turned rows` above it",
             )
@@ -250,7 +293,7 @@ class _Resolver:
             self.diagnostics.append(
                 Diagnostic(
                     "out-of-order",
-                    f"this {node.label.unit} stands before any piece",
+                    f"this {node.label.unit} stands {self._outside}",
                     node.label.span.shifted(statement.start),
                     help="write a line such as `piece Band, turned rows` above it",
                 )

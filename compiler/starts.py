@@ -4,23 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from ..lang.seams import Method, method, methods
 from ..lang.source import Span
-from ..lang.syntax import EdgeName, Start, Statement
+from ..lang.stitches import vocabulary
+from ..lang.syntax import EdgeName, Seam, Start, Statement
 from .faults import fault
 from .items import Items
 from .pieces import PieceState
-from .plan import Along, PiecePlan, StartPlan
+from .plan import Along, PiecePlan, SeamPlan, StartPlan
 from .scope import EDGE_NAMES, Scope
 
 
-def piece_index(name: str, span: Span, above: Sequence[PiecePlan], here: PieceState, scope: Scope) -> int:
+def piece_index(
+    name: str, span: Span, above: Sequence[PiecePlan], here: PieceState | None, scope: Scope
+) -> int:
     """Return where the piece of that name stands. Raise a fault if it does not stand above."""
     key = name.casefold()
     for index, plan in enumerate(above):
         if plan.node.name.casefold() == key:
             return index
     below = key in scope.pieces
-    if here.node.name.casefold() == key:
+    if here is not None and here.node.name.casefold() == key:
         raise fault("unknown-piece", f"{name} is this piece itself", span, help="name a piece above")
     raise fault(
         "unknown-piece",
@@ -37,7 +41,7 @@ def start_plan(
     if node.kind == "ring":
         return StartPlan(node, statement.start, "ring")
     if node.kind == "edge":
-        along = tuple(_along(each, above, here, items) for each in node.edges)
+        along = tuple(along_of(each, above, here, items) for each in node.edges)
         if node.ratio is not None and 0 in node.ratio:
             raise fault("zero-count", "a ratio of nothing gives no places", node.span)
         return StartPlan(node, statement.start, "edge", along=along, ratio=node.ratio, rounding=node.rounding)
@@ -59,7 +63,7 @@ def start_plan(
     return StartPlan(node, statement.start, "joined stitches" if node.joined else "stitches", count, stitch)
 
 
-def _along(node: EdgeName, above: Sequence[PiecePlan], here: PieceState, items: Items) -> Along:
+def along_of(node: EdgeName, above: Sequence[PiecePlan], here: PieceState | None, items: Items) -> Along:
     """Return an edge of a piece above. Raises Fault."""
     index = piece_index(node.piece, node.span, above, here, items.scope)
     name = node.edge.casefold()
@@ -86,3 +90,32 @@ def _along(node: EdgeName, above: Sequence[PiecePlan], here: PieceState, items: 
         count,
         node.span,
     )
+
+
+def seam_plan(node: Seam, statement: Statement, above: Sequence[PiecePlan], items: Items) -> SeamPlan:
+    """Return what a seam joins, and how. Raises Fault."""
+    first, second = (
+        tuple(along_of(each, above, None, items) for each in side) for side in (node.first, node.second)
+    )
+    way = None if node.method is None else method_of(node.method, node.method_span, items)
+    return SeamPlan(node, statement.start, first, second, way)
+
+
+def method_of(said: str, span: Span, items: Items) -> Method:
+    """Return the way to join two edges that `in` names. Raises Fault if there is no such way."""
+    stitch = items.scope.vocabulary.find(said)
+    found = method(said.casefold() if stitch is None else stitch.key)
+    if found is not None and (stitch is not None or found.sewn):
+        return found
+    names = [_said(each, items.scope.dialect) for each in methods()]
+    raise fault(
+        "unknown-seam",
+        f"no seam is made in {said}",
+        span,
+        help=f"write {', '.join(f'`in {each}`' for each in names[:-1])} or `in {names[-1]}`; or leave it out",
+    )
+
+
+def _said(way: Method, dialect: str) -> str:
+    stitch = vocabulary("US").find(way.key)
+    return way.key if stitch is None else stitch.source_name(dialect)

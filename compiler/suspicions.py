@@ -13,6 +13,7 @@ from .makes import places_used
 from .mentions import Mentions, mentions
 from .plan import Stretch
 from .scope import Scope, items_of
+from .seams import doubtful_seams
 from .steps import BracketStep, GroupStep, LeaveStep, OwnStep, SkipStep, StitchStep
 
 
@@ -25,6 +26,7 @@ def suspicions(tree: Tree, scope: Scope, patterns: Sequence[CountedPattern]) -> 
         *_empty_runs(tree, scope, patterns),
         *_left_to_fit(scope, patterns),
         *measured_doubtfully(patterns),
+        *doubtful_seams(patterns),
     )
 
 

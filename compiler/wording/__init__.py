@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from ..document import Document
+from ..document import Document, Section
 from ..pipeline import Analysis
-from .front import front
+from .front import front, headings
 from .phrases import Voice
+from .seams import made_up
 from .sections import section
 
 
@@ -13,9 +14,18 @@ def document(analysis: Analysis, dialect: str, words: str) -> Document:
     """Return a pattern without errors in the terms of `US` or `UK`, its words `full` or `short`."""
     voice = Voice(dialect, words == "full")
     patterns = analysis.patterns
-    sections = []
+    sections: list[Section] = []
     anchors: set[str] = set()
+    told: set[str] = set()
+
+    def make_up(above: int) -> None:
+        for groups in zip(*(pattern.making_up for pattern in patterns), strict=True):
+            if groups[0].above == above:
+                title = headings(voice).making_up
+                sections.append(made_up(voice, groups, title, _anchor(title, anchors), told))
+
     for index, piece in enumerate(patterns[0].pieces):
+        make_up(index)
         anchor = _anchor(piece.plan.node.name, anchors)
         again = piece.plan.again
         sections.append(
@@ -28,6 +38,7 @@ def document(analysis: Analysis, dialect: str, words: str) -> Document:
                 several_yarns=len(analysis.scope.yarns) > 1,
             )
         )
+    make_up(len(patterns[0].pieces))
     return front(analysis, voice, tuple(sections))
 
 

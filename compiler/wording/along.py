@@ -35,7 +35,7 @@ def begun_along(voice: Voice, pieces: Sequence[CountedPiece], yarn: str) -> str:
         along_what = ", then ".join(
             each if each.startswith("all round") else f"along {each}" for each in edges
         )
-    elif _goes_round(first):
+    elif goes_round(first):
         along_what = f"all round {_it(voice, first, behind)}"
     else:
         along_what = "along these loops" if first.row is not None else "along it"
@@ -66,7 +66,8 @@ def _the(voice: Voice, yarn: str) -> str:
     return yarn if voice.full else yarn.removeprefix("the ")
 
 
-def _goes_round(along: Along) -> bool:
+def goes_round(along: Along) -> bool:
+    """Tell whether an edge has no ends."""
     return along.edge == "around" or (along.in_rounds and along.edge in ("top", "foundation"))
 
 
@@ -82,13 +83,14 @@ def _sides(voice: Voice, behind: bool) -> str:
     return listed([voice.the(f"{each} edge") for each in edges])
 
 
-def _piece(voice: Voice, title: str) -> str:
+def piece_name(voice: Voice, title: str) -> str:
+    """Return a piece with its article, which its title may have already."""
     return title[:1].lower() + title[1:] if title.casefold().startswith("the ") else voice.the(title)
 
 
-def _edge_name(voice: Voice, along: Along) -> str:
-    """Return `the left edge of the Band`."""
-    piece = _piece(voice, along.title)
+def edge_name(voice: Voice, along: Along, piece: str = "") -> str:
+    """Return `the left edge of the Band`; `piece` stands for the piece if it has another name there."""
+    piece = piece or piece_name(voice, along.title)
     if along.row is not None:
         loop = "front" if along.edge == "flo" else "back"
         return f"{voice.the(f'free {loop} loops of {along.unit} {along.row}')} of {piece}"
@@ -101,27 +103,29 @@ def _edge_name(voice: Voice, along: Along) -> str:
 
 def _edge(voice: Voice, along: Along, count: Numbers, behind: bool) -> str:
     if along.edge == "around" and not along.in_rounds:
-        return f"all round {_piece(voice, along.title)}, along {_sides(voice, behind)}"
+        return f"all round {piece_name(voice, along.title)}, along {_sides(voice, behind)}"
     if along.end is None:
-        return _edge_name(voice, along)
+        return edge_name(voice, along)
     places = f"{along.end} {sized(count)} {voice.noun('place', count)}"
-    return f"{voice.the(places)} of {_edge_name(voice, along)}"
+    return f"{voice.the(places)} of {edge_name(voice, along)}"
 
 
 def _joined_at(voice: Voice, along: Along, count: Numbers, *, behind: bool) -> str:
-    if _goes_round(along) and along.in_rounds:
-        return f"in {voice.the('first place')} of {_edge_name(voice, along)}"
+    if goes_round(along) and along.in_rounds:
+        return f"in {voice.the('first place')} of {edge_name(voice, along)}"
     if along.edge == "around":
         edge, end = ("right", CORNERS["right"][1]) if behind else ("top", CORNERS["top"][0])
-        return f"at {voice.the(f'{end} end')} of {voice.the(f'{edge} edge')} of {_piece(voice, along.title)}"
+        return (
+            f"at {voice.the(f'{end} end')} of {voice.the(f'{edge} edge')} of {piece_name(voice, along.title)}"
+        )
     if along.row is not None:
         loop = "front" if along.edge == "flo" else "back"
         first = f"first free {loop} loop of {along.unit} {along.row}"
-        return f"in {voice.the(first)} of {_piece(voice, along.title)}"
+        return f"in {voice.the(first)} of {piece_name(voice, along.title)}"
     if along.edge not in CORNERS:
-        return f"in {voice.the('first place')} of {_edge_name(voice, along)}"
+        return f"in {voice.the('first place')} of {edge_name(voice, along)}"
     start, end = CORNERS[along.edge][::-1] if behind else CORNERS[along.edge]
     if along.end == "last":
         many = f"{sized(count)} {voice.noun('place', count)}"
-        return f"{many} before {voice.the(f'{end} end')} of {_edge_name(voice, along)}"
-    return f"at {voice.the(f'{start} end')} of {_edge_name(voice, along)}"
+        return f"{many} before {voice.the(f'{end} end')} of {edge_name(voice, along)}"
+    return f"at {voice.the(f'{start} end')} of {edge_name(voice, along)}"

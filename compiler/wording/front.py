@@ -39,7 +39,7 @@ def front(analysis: Analysis, voice: Voice, sections: tuple[Section, ...]) -> Do
         by=by,
         by_line=f"by {by}" if by else "",
         about=tuple(_about(analysis, voice)),
-        headings=_headings(voice),
+        headings=headings(voice),
         sizes=sizes,
         sizes_note=_sizes_note(sizes),
         measurements=(),
@@ -71,7 +71,8 @@ def _one(analysis: Analysis, key: str) -> str:
     return " ".join(_lines(lines[0].node)) if lines else ""
 
 
-def _headings(voice: Voice) -> Headings:
+def headings(voice: Voice) -> Headings:
+    """Return the headings in the reader's dialect."""
     return Headings(
         sizes="Sizes",
         measurements="Finished measurements",
@@ -82,6 +83,7 @@ def _headings(voice: Voice) -> Headings:
         notes="Notes",
         cautions="Safety",
         finishing="Finishing",
+        making_up="Assembly" if voice.dialect == "US" else "Making up",
     )
 
 

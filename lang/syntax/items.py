@@ -203,7 +203,7 @@ class ChartRow:
 
 @dataclass(frozen=True, slots=True)
 class Join:
-    """`join corner of Square`, `join 2nd corner of Square`: a slip stitch to a place of a piece that is done."""
+    """`join corner of Square`, `join 2nd corner of Square`: to a place of a piece that is done."""
 
     place: str
     """A mark of its last round, or a kind of place."""

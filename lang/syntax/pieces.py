@@ -36,7 +36,7 @@ class Again:
 
 @dataclass(frozen=True, slots=True)
 class Laid:
-    """`6 x 8 of Square, joined at corner, sp`, or `..., sewn in whip stitch`: motifs side by side in a grid."""
+    """`6 x 8 of Square, joined at corner, sp`, or `..., sewn in whip stitch`: motifs in a grid."""
 
     across: Value
     high: Value
@@ -52,7 +52,7 @@ class Laid:
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """`piece Band "The band", turned rows, blo`, `piece Right, as Left, mirrored`, or motifs that are laid."""
+    """`piece Band "The band", turned rows, blo`, `piece Right, as Left, mirrored`, or motifs in a grid."""
 
     name: str
     manner: str

@@ -1,8 +1,10 @@
 """Pieces that are done, and where the English says the next one is begun on their edges."""
 
 import re
+from collections import Counter
 from dataclasses import dataclass, field
 from math import ceil, floor
+from typing import TypeVar
 
 from .hook import Made
 from .words import ReadingError
@@ -42,6 +44,8 @@ class Done:
     runs: list[tuple[str, list[Made]]] = field(default_factory=list)
     loops: dict[tuple[int, str], int] = field(default_factory=dict)
     taken: list[tuple[object, ...]] = field(default_factory=list)
+    used: Counter[tuple[str, int]] = field(default_factory=Counter)
+    """How often each place of an edge has been worked or sewn into."""
     copies: int = 1
 
     def edge(self, name: str) -> list[Made]:
@@ -56,6 +60,27 @@ class Done:
                 if self.around:
                     raise ReadingError("rounds have no sides")
                 return [Made("row end")] * (self.left if name == "left" else self.right)
+
+    def use(self, name: str, at: list[int], copies: int = 1) -> list[Made]:
+        """Use up places of an edge, told by where they stand with the right side facing."""
+        edge = self.edge(name)
+        for place in at:
+            self.used[name, place] += copies
+            if self.used[name, place] > self.copies:
+                raise ReadingError(f"a place of the {name} edge has been worked into before")
+        return [edge[place] for place in at]
+
+    def mirrored(self) -> "Done":
+        """The piece as it comes out with the other side facing."""
+        return Done(
+            self.around,
+            self.top[::-1],
+            self.right,
+            self.left,
+            self.foundation,
+            [(name, places[::-1]) for name, places in self.runs],
+            dict(self.loops),
+        )
 
     def take(self, key: tuple[object, ...]) -> None:
         if self.taken.count(key) >= self.copies:
@@ -125,22 +150,22 @@ def _part(
         round_ := re.fullmatch(r"all round (?P<it>.+?)(?:, along (?P<sides>.+))?", part)
     ) or part == "along it":
         it = title if not round_ or round_["it"] == "it" else round_["it"].removeprefix("the ")
-        piece = _piece(it, done)
+        piece = piece_of(it, done)
         if round_ and round_["sides"]:
             sides = re.findall(r"(top|left|foundation|right) edge", round_["sides"])
             right = ["top", "left", "foundation", "right"]
             if sides != (right[::-1] if behind else right):
                 raise ReadingError("these edges do not come one after the other", part)
             names += [(side, None, it) for side in sides]
-            return [_met(piece, side, behind) for side in sides]
+            return [piece.use(side, order(piece, side, behind)) for side in sides]
         edge = first
     elif part == "along these loops":
-        piece, edge = _piece(title, done), first
+        piece, edge = piece_of(title, done), first
     else:
         said = EDGES.fullmatch(re.sub(r"^along (?:the )?", "", part))
         if not said:
             raise ReadingError("along what?", part)
-        piece, edge = _piece((said["title"] or "").removeprefix("the "), done), said
+        piece, edge = piece_of((said["title"] or "").removeprefix("the "), done), said
     if edge["loop"]:
         key = (int(edge["row"]), edge["loop"])
         if key not in piece.loops:
@@ -155,27 +180,35 @@ def _part(
     else:
         name = "top" if edge["round"] else edge["edge"]
         names.append((name, edge["end"], title))
-        places = _met(piece, name, behind, whole=not edge["end"])
-    if edge["end"]:
-        count = int(edge["count"])
-        if count > len(places):
-            raise ReadingError(f"there are no {count} places", part)
-        places = places[:count] if edge["end"] == "first" else places[-count:]
-    return [places]
+        at = order(piece, name, behind)
+        places = piece.use(name, some(at, edge["end"], edge["count"]))
+        return [places]
+    return [some(places, edge["end"], edge["count"])]
 
 
-def _piece(title: str, done: dict[str, Done]) -> Done:
+def order(piece: Done, name: str, behind: bool = False) -> list[int]:
+    """The places of an edge as they are met, told by where they stand with the right side facing."""
+    at = list(range(len(piece.edge(name))))
+    return at[::-1] if behind else at
+
+
+Any = TypeVar("Any")
+
+
+def some(places: list[Any], end: str | None, count: str | None) -> list[Any]:
+    """The first or last of places, or all of them. Raises ReadingError if there are not so many."""
+    if end is None or count is None:
+        return places
+    if int(count) > len(places):
+        raise ReadingError(f"there are no {count} places")
+    return places[: int(count)] if end == "first" else places[-int(count) :]
+
+
+def piece_of(title: str, done: dict[str, Done]) -> Done:
     for name, piece in done.items():
         if name.lower().removeprefix("the ") == title:
             return piece
     raise ReadingError(f"there is no piece {title}")
-
-
-def _met(piece: Done, name: str, behind: bool, whole: bool = True) -> list[Made]:
-    if whole:
-        piece.take((name,))
-    places = piece.edge(name)
-    return places[::-1] if behind else places
 
 
 def _at_ratio(stretches: list[list[Made]], made: int, of: int, many: int) -> list[list[Made]]:

@@ -14,7 +14,7 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """`pieces` are the sections that hold rows; `sizes` is empty where the pattern has only one."""
+    """`pieces` are the sections of pieces and seams; `sizes` is empty where the pattern has only one."""
 
     terms: str
     sizes: Lines
@@ -26,6 +26,7 @@ class Page:
 
 
 ROW = re.compile(r"(?:Next )?(?:\d+ \([\d, ]+\) |\d+ )?(?:Row|Round|row|round)s?\b[^:]*: ")
+SEWN = re.compile(r"(?:Sew|Join) .+ to .+: \d.+, (?:one to one|easing|spread)")
 AS_ANOTHER = re.compile(
     r"Work as for (?P<title>.+?)(?:\.|, with the same stitches and counts, but with the other side .+)$"
 )
@@ -76,6 +77,6 @@ def page_of(text: str) -> Page:
         tuple(
             section
             for section in sections
-            if any(ROW.match(line) or AS_ANOTHER.match(line) for line in section.lines)
+            if any(ROW.match(line) or AS_ANOTHER.match(line) or SEWN.match(line) for line in section.lines)
         ),
     )

@@ -10,7 +10,8 @@ from dataclasses import dataclass, replace
 
 from .along import Done, begun_along
 from .hook import COUNTING, Hook, Made, chains_as_stitches, full_words, items_of
-from .page import AS_ANOTHER, ROW, Page, page_of
+from .page import AS_ANOTHER, ROW, SEWN, Page, page_of
+from .sewing import sew
 from .words import Begin, Chain, FromHook, Item, ReadingError, Repeat, Stitch, Work
 
 
@@ -97,13 +98,29 @@ def read(text: str) -> tuple[PieceRead, ...]:
     sizes = page.sizes or ("",)
     pieces: dict[str, PieceRead] = {}
     done: dict[str, dict[str, Done]] = {size: {} for size in sizes}
+    ways: set[str] = set()
     for piece in page.pieces:
+        if any(map(SEWN.match, piece.lines)):
+            for index, size in enumerate(sizes):
+                sew(
+                    [for_size(full_words(line, page), index, len(sizes)) for line in piece.lines],
+                    done[size],
+                    ways,
+                )
+            continue
         as_another = [found for line in piece.lines if (found := AS_ANOTHER.match(line))]
         if as_another:
             title = as_another[0]["title"]
             if title not in pieces:
                 raise ReadingError(f"there is no piece {title} above", as_another[0][0])
             pieces[piece.title] = PieceRead(piece.title, pieces[title].rows)
+            for size in sizes:
+                like = done[size][title]
+                other = like.mirrored() if "other side" in as_another[0][0] else like.mirrored().mirrored()
+                for line in piece.lines:
+                    if many := re.fullmatch(r"Make (\d+)\.", line):
+                        other.copies = int(many[1])
+                done[size][piece.title] = other
         else:
             rows = {}
             for size in sizes:

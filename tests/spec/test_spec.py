@@ -6,6 +6,7 @@ A page is Markdown. Under `## title` stand a block with rows and a list of what 
   the order it was made; a row may be `row 2 of Band`, `row 2 in size small`, `rows 2-4`
 - `finds 2 sc, 3 ch` - what a row meets, in the order it meets it; `turning chain 3 counts`; `slips over 2 dc`
 - `starts with 140`; `works 7 rows`
+- `seam 2: 16 stitches to 20 row ends, 2 times`
 - `error too-few-places, line 3, at "12 sc"; expected 12, found 10; in size small` - every error must be
   listed, a warning may be; a line is counted in the block; `house line 2` is one in the file `house.tch`,
   shown in a block that begins with `# house.tch`
@@ -17,14 +18,15 @@ is expected of the compiler and not done yet.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
-from turnchain.compiler.counted import Block, CountedPiece, CountedRow
+from turnchain.compiler.counted import Block, CountedPattern, CountedPiece, CountedRow, CountedSeam
 from turnchain.compiler.fabric import Named, Repeat, Run, Segment, Segments, tally
 from turnchain.compiler.pipeline import Analysis, analyse
+from turnchain.compiler.seams import said_length
 from turnchain.lang.diagnostics import Diagnostic, Severity
 from turnchain.lang.source import Source
 
@@ -38,6 +40,7 @@ ROW = re.compile(
     r"(?P<facts>.+)",
     re.DOTALL,
 )
+SEAM = re.compile(r"seam (?P<number>\d+): (?P<facts>.+)")
 FAULT = re.compile(
     r"(?P<severity>error|warning) (?P<name>[\w-]+), (?P<file>house )?line (?P<line>\d+), "
     r'at "(?P<at>[^"]*|.+)"'
@@ -136,6 +139,13 @@ def check(claim: str, found: Analysis) -> Iterator[str]:
             if have != number:
                 yield f"{claim}: has {have}"
         return
+    if seam := SEAM.fullmatch(claim):
+        yield from (
+            f"{claim}: should be {have}"
+            for have in map(seams_text(seam), found.patterns)
+            if have != seam["facts"]
+        )
+        return
     match = ROW.match(claim)
     assert match, f"not understood: {claim}"
     numbers = range(int(match["first"]), int(match["last"] or match["first"]) + 1)
@@ -156,6 +166,18 @@ def check(claim: str, found: Analysis) -> Iterator[str]:
                 have = stated(fact, row)
                 if have != fact:
                     yield f"row {number}: should be `{fact}`, is `{have}`"
+
+
+def seams_text(claim: re.Match[str]) -> Callable[[CountedPattern], str]:
+    """Return how a seam, told by its number, comes out in a size."""
+
+    def of_size(pattern: CountedPattern) -> str:
+        seams = [each for group in pattern.making_up for each in group.parts if isinstance(each, CountedSeam)]
+        seam = seams[int(claim["number"]) - 1]
+        times = f", {seam.times} times" if seam.times > 1 else ""
+        return f"{said_length(seam.first)} to {said_length(seam.second)}{times}"
+
+    return of_size
 
 
 def rows_of(piece: CountedPiece) -> list[CountedRow]:
