@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from ..lang.diagnostics import Diagnostic
 from ..lang.measures import Gauge
@@ -14,6 +15,9 @@ from ..lang.source import Span
 from ..lang.stitches import Stitch
 from ..lang.syntax import NOWHERE, Piece, Row, Seam, Start, Text
 from .steps import Steps
+
+if TYPE_CHECKING:
+    from fractions import Fraction
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,8 +112,10 @@ class ChangePlan:
     staggered: bool = False
     symmetrical: bool = False
     keep: int = 0
-    measured: bool = False
-    """Whether the stitches to come to were measured: then the nearest that can be reached will do."""
+    exact: Fraction | None = None
+    """The stitches to come to as they were measured: the nearest that can be reached will do."""
+    straight: bool = False
+    """Whether a length was measured for it, so that its edge has to be straight."""
     span: Span = field(default=NOWHERE, compare=False, repr=False)
 
 

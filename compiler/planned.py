@@ -11,7 +11,7 @@ from ..lang.source import Span
 from .fabric import Edge, Named, Repeat, Segments
 from .faults import Fault, fault, plural
 from .plan import ChangePlan, Shaping
-from .shaping import Schedule, even_schedule, every, most_changes, shares
+from .shaping import Schedule, Slope, even_schedule, every, most_changes, shares, straight
 
 MOST_MARKS = 10_000
 
@@ -23,7 +23,7 @@ class Planned:
     change: ChangePlan
     amount: int
     """At each place."""
-    schedule: Schedule | None = None
+    schedule: Schedule | Slope | None = None
     dealt: int = 0
     """A whole difference dealt out over `rows`, where that is more than one a row."""
     rows: int = 0
@@ -94,12 +94,10 @@ def _to(change: ChangePlan, rows: int, have: int, ground: Edge, *, one_side: boo
         )
     places = _places(change, ground)
     step = places
-    if change.spot == "middle" or (
-        change.spot == "mark" and (change.measured or not difference % (2 * places))
-    ):
+    if change.spot in ("middle", "mark") and (change.exact is not None or not difference % (2 * places)):
         step = 2 * places
-    if change.measured:
-        difference = (abs(difference) + step // 2) // step * step * (1 if difference > 0 else -1)
+    if change.exact is not None:
+        difference = (2 * (change.exact - have) + step) // (2 * step) * step
     if difference % step:
         lower = have + difference // step * step
         near = [each for each in (lower, lower + step) if each > 0]
@@ -107,13 +105,14 @@ def _to(change: ChangePlan, rows: int, have: int, ground: Edge, *, one_side: boo
         raise fault(
             "shaping-missed",
             f"{have} stitches can't become {change.amount} {where[change.spot]}, where they change {step} "
-            "at a time",
+            f"at a time: they can become {' or '.join(map(str, near))}",
             change.span,
             help=f"write {' or '.join(f'`to {each}`' for each in near)}",
             facts={"expected": change.amount, "lower": lower, "upper": lower + step},
         )
     changes = abs(difference) // step
-    schedule = even_schedule(rows, changes, one_side=one_side)
+    find = straight if change.straight else even_schedule
+    schedule = find(rows, changes, one_side=one_side)
     if schedule is None:
         raise _too_few_rows(change, rows, changes, have, step if difference > 0 else -step, one_side=one_side)
     amount = step // places
@@ -125,7 +124,8 @@ def _too_few_rows(
 ) -> Fault:
     most = most_changes(rows, one_side=one_side)
     side = " on one side of the work" if one_side else ""
-    help_ = f"write `to {have + most * step}`, the nearest that can be reached, or give it more rows"
+    help_ = f"write `to {have + most * step}`, the nearest that can be reached, or give it "
+    help_ += plural(2 * changes - 1 if one_side else changes, "row")
     if one_side and changes <= rows:
         help_ += ", or end the line with `any side`"
     return fault(

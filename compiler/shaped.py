@@ -16,6 +16,9 @@ from .planned import Active, marked_at, marks_named
 from .shaping import spread, symmetrical
 from .steps import BracketStep, GroupStep, Step, Steps, StitchStep, Target
 
+MOST_TOGETHER = 99
+"""Names of stitches have no larger number."""
+
 
 @dataclass(frozen=True, slots=True)
 class _Change:
@@ -119,7 +122,7 @@ def _parts(
     for change, amount, _ in active:
         if change.spot != "evenly":
             for place, what in _local(change, amount, have, ground):
-                _put(at, place, what, change)
+                _put(at, place, what, change, have, active)
     if not at and not evenly:
         return None
     if len(evenly) > 1 or (evenly and any(0 < place < have - what.uses for place, what in at.items())):
@@ -132,7 +135,7 @@ def _parts(
     order = sorted(at.items())
     for (place, what), (following, _) in pairwise(order):
         if place + what.uses > following:
-            raise _meet(shaping.span, have)
+            raise _meet(shaping.span, have, active)
     if evenly:
         return _evenly(evenly[0], have, dict(order), around=around)
     parts: list[int | _Change] = []
@@ -145,26 +148,47 @@ def _parts(
     return _folded(parts)
 
 
-def _put(at: dict[int, _Change], place: int, what: _Change, change: ChangePlan) -> None:
+def _put(
+    at: dict[int, _Change], place: int, what: _Change, change: ChangePlan, have: int, active: Sequence[Active]
+) -> None:
     """Set a change on its place; a mark that it takes in goes on with it."""
     for covered in range(place, place + what.uses):
         there = at.get(covered)
         if there is None:
             continue
         if (there.uses, there.makes) != (1, 1):
-            raise _meet(change.span, 0)
+            raise _meet(change.span, have, active)
         del at[covered]
         what = replace(what, mark=there.mark)
     at[place] = what
 
 
-def _meet(span: Span, have: int) -> Fault:
+def _meet(span: Span, have: int, active: Sequence[Active]) -> Fault:
+    room = "" if any(change.spot == "mark" for change, _, _ in active) else _room_for(have, active)
     return fault(
         "shaping-missed",
-        "two changes meet in the same stitches" + (f" of {have}" if have else ""),
+        f"two changes meet in the same stitches: there are {have}",
         span,
-        help="let them fall in different rows, or at places further apart",
+        help=f"let them fall in different rows, or {room or 'at places further apart'}",
     )
+
+
+def _room_for(have: int, active: Sequence[Active]) -> str:
+    """Return how many stitches keep changes at the ends and in the middle apart."""
+    widest = sum(1 + 2 * abs(amount) for _, amount, _ in active) * 2
+    for count in range(have + 1, have + widest):
+        try:
+            at = sorted(
+                (place, what.uses)
+                for change, amount, _ in active
+                if change.spot != "evenly"
+                for place, what in _local(change, amount, count, Edge())
+            )
+        except Fault:
+            continue
+        if all(place + uses <= following for (place, uses), (following, _) in pairwise(at)):
+            return f"give them {count} stitches at least"
+    return ""
 
 
 def _local(change: ChangePlan, amount: int, have: int, ground: Edge) -> Iterator[tuple[int, _Change]]:
@@ -200,7 +224,7 @@ def _local(change: ChangePlan, amount: int, have: int, ground: Edge) -> Iterator
             for place in marked_at(ground.parts, change.mark, change.span):
                 start = place if grown else place - taken // 2
                 if start < 0 or start + one.uses > have:
-                    raise _meet(change.span, have)
+                    raise _meet(change.span, have, ((change, amount, 0),))
                 yield start, replace(one, mark=change.mark)
 
 
@@ -236,8 +260,7 @@ def _evenly(active: Active, have: int, at: dict[int, _Change], *, around: bool) 
             else "there are too few stitches for it",
             facts={"expected": -amount, "found": most},
         )
-    units = min(inner, inner + amount)
-    size, changed = divmod(max(inner, inner + amount), units)
+    units, size, changed = _units(inner, amount)
     plain, other = ((_Change(1, each) if amount > 0 else _Change(each, 1)) for each in (size, size + 1))
     if not changed:
         middle: tuple[_Part, ...] = (_Times((plain,), units),) if units > 1 else (plain,)
@@ -246,15 +269,7 @@ def _evenly(active: Active, have: int, at: dict[int, _Change], *, around: bool) 
         if change.symmetrical:
             layout = symmetrical(units - changed, changed)
             if layout is None:
-                raise fault(
-                    "shaping-missed",
-                    f"{plural(abs(amount), 'change')} can't lie symmetrically on "
-                    f"{plural(inner, 'stitch', 'stitches')}",
-                    change.span,
-                    help=f"change {abs(amount) - 1} or {abs(amount) + 1}, or leave `symmetrical` out"
-                    if abs(amount) > 1
-                    else "change 2, or leave `symmetrical` out",
-                )
+                raise _lopsided(change, amount, inner)
         else:
             layout = spread(
                 units - changed, changed, around=ring, shifted=change.staggered and count % 2 == 1
@@ -263,6 +278,32 @@ def _evenly(active: Active, have: int, at: dict[int, _Change], *, around: bool) 
         middle += _plain(layout.tail, plain)
     around_it: tuple[_Part | None, ...] = (first, kept[0], *middle, kept[1], last)
     return tuple(part for part in around_it if part)
+
+
+def _units(inner: int, amount: int) -> tuple[int, int, int]:
+    """Return in how many units a change falls, how large a plain one is, and how many are larger by one."""
+    units = min(inner, inner + amount)
+    return units, *divmod(max(inner, inner + amount), units)
+
+
+def _lopsided(change: ChangePlan, amount: int, inner: int) -> Fault:
+    sign = 1 if amount > 0 else -1
+    near = []
+    for way in (-1, 1):
+        other = abs(amount) + way
+        while 0 < other and inner + sign * other > 0:
+            units, _, changed = _units(inner, sign * other)
+            if symmetrical(units - changed, changed) is not None:
+                near.append(other)
+                break
+            other += way
+    numbers = " or ".join(f"`{'+' if sign > 0 else '-'}{each} evenly symmetrical`" for each in near)
+    return fault(
+        "shaping-missed",
+        f"{plural(abs(amount), 'change')} can't lie symmetrically on {plural(inner, 'stitch', 'stitches')}",
+        change.span,
+        help=f"write {numbers}, or leave `symmetrical` out" if near else "leave `symmetrical` out",
+    )
 
 
 def _laid(groups: Sequence[tuple[tuple[int, ...], int]], plain: _Change, other: _Change) -> Iterator[_Part]:
@@ -359,14 +400,16 @@ class _Writing:
                 "unknown-stitch",
                 f"this stitch can't be worked {uses} together",
                 self.span,
-                help="decrease fewer in one row, or work in another stitch",
+                help="take fewer away in one row: the most is 99 together"
+                if uses > MOST_TOGETHER
+                else "take stitches away in rows of another stitch, or write the rows out with `skip`",
             )
         return replace(self.step, stitch=stitch, count=1, stop=None)
 
 
 def together(stitch: Stitch, uses: int) -> Stitch | None:
     """Return so many of a stitch worked together."""
-    return vocabulary("US").find(f"{stitch.us_source}{uses}tog") if uses < 100 else None
+    return vocabulary("US").find(f"{stitch.us_source}{uses}tog") if uses <= MOST_TOGETHER else None
 
 
 def _with(row: RowPlan, parts: Sequence[_Part], span: Span) -> RowPlan:

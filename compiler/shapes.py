@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import floor, hypot, pi, sin, sqrt, tan
+from math import floor, gcd, hypot, pi, sin, sqrt, tan
 
 Rounding = Callable[[float], int]
 """Makes a count of stitches of the ideal number, as the author's multiple asks for."""
@@ -44,14 +44,16 @@ def disc(fabric: Fabric, across: float, rounded: Rounding = nearest) -> tuple[in
     return tuple(rounded(2 * pi * number * fabric.height / fabric.width) for number in range(1, rounds + 1))
 
 
-def polygon(fabric: Fabric, corners: int, across: float) -> tuple[int, ...]:
+def polygon(fabric: Fabric, corners: int, across: float, of: int = 1) -> tuple[int, ...]:
     """Return the rounds of a flat regular polygon, so far `across` from side to side through its middle.
 
-    Its corners are alike, so each count is a multiple of them.
+    Its sides are alike, so each count is a multiple of their number, and each side is the nearest to its own
+    length; of those which make each count a multiple `of` so many.
     """
     rounds = max(1, nearest(across / 2 / fabric.height))
     side = 2 * tan(pi / corners) * fabric.height / fabric.width
-    return tuple(corners * max(1, nearest(side * number)) for number in range(1, rounds + 1))
+    unit = of // gcd(of, corners)
+    return tuple(corners * unit * max(1, nearest(side * number / unit)) for number in range(1, rounds + 1))
 
 
 def trails(counts: tuple[int, ...], corners: int) -> tuple[int, ...]:

@@ -38,6 +38,48 @@ class Schedule:
                 yield row
 
 
+@dataclass(frozen=True, slots=True)
+class Slope:
+    """When changes fall along a straight edge, as near to it as whole stitches come."""
+
+    length: int
+    """Rows from one end of the edge to the other."""
+    changes: int
+    step: int = 1
+    """2 where the changes keep to one side of the work."""
+
+    def rows(self) -> Iterator[int]:
+        """Yield the row of each change; 0 is the first row."""
+        for change in range(self.changes):
+            # The edge is half a stitch further than before after (2 change + 1) / (2 changes) of its rows.
+            turns = -(-(2 * change + 1) * self.length // (2 * self.changes * self.step))
+            yield turns * self.step - 1
+
+    @property
+    def gaps(self) -> tuple[int, ...]:
+        """The lengths of the gaps between two changes, shortest first."""
+        if self.changes < 2:
+            return ()
+        rows = self.rows()
+        before, found = next(rows), set()
+        for row in rows:
+            found.add(row - before)
+            before = row
+        return tuple(sorted(found))
+
+
+def straight(rows: int, changes: int, *, one_side: bool) -> Slope | Schedule | None:
+    """Return when to change along a straight edge; None if the rows are too few.
+
+    After every row that may have a change, the changes done differ from the edge by half a one at most. On one
+    side they fall in every second row or fewer, unless they need each second row from the first.
+    """
+    step = 2 if one_side else 1
+    if changes > rows // step:
+        return even_schedule(rows, changes, one_side=one_side)
+    return Slope(rows, changes, step)
+
+
 def most_changes(rows: int, *, one_side: bool) -> int:
     """Return how many rows can have a change, on one side of the work or on any."""
     return (rows + 1) // 2 if one_side else rows
@@ -143,13 +185,6 @@ def symmetrical(plain: int, changes: int) -> Layout | None:
     half = outer[1] // 2
     runs = ((outer[0], half), inner, (outer[0], half))
     return _without_last(tuple(((each,), times) for each, times in runs if times))
-
-
-def most_alike(changes: int, plain: int) -> tuple[int, ...]:
-    """Return the numbers of changes next to `changes` that can be laid symmetrically."""
-    return tuple(
-        each for each in (changes - 1, changes + 1) if each > 0 and (each % 2 == 0 or plain % 2 == 0)
-    )
 
 
 def _even(plain: int, parts: int) -> tuple[tuple[tuple[int, ...], int], ...]:

@@ -70,7 +70,7 @@ def shaping_of(work: Work, step: StitchStep, items: Items) -> tuple[Shaping, int
             rows = max(1, fitted(wanted.rows_in(length)))
     if sum(each.kind == "to" for each in changes) > 1:
         raise fault("used-twice", "a `work` can come `to` one number only", work.span, help="keep one `to`")
-    measured = rows is not None or any(each.measured for each in changes)
+    measured = rows is not None or any(each.exact is not None for each in changes)
     shaping = Shaping(tuple(changes), work.any_side, height=height, span=work.span)
     return replace(shaping, borrowed=borrowed) if measured else shaping, rows
 
@@ -115,13 +115,13 @@ def _change(change: Change, items: Items, gauge: GaugeMeasure | None) -> ChangeP
         name = spot.removeprefix("each ")
         spot, mark = "mark", items.mark_named(name, change.span)
     keep = arithmetic.count(change.keep) if change.keep is not None else 0
-    amount, measured, gap = 0, False, 1
+    amount, exact, gap = 0, None, 1
     if change.kind == "to":
         quantity = arithmetic.evaluate(change.count)
-        measured = quantity.unit is not None
-        if measured:
+        if quantity.unit is not None:
             wanted = _wanted(gauge, change.span)
-            amount = fitted(wanted.stitches_in(_Measures(arithmetic, wanted).cm(change.count)))
+            exact = wanted.stitches_in(_Measures(arithmetic, wanted).cm(change.count))
+            amount = fitted(exact)
         else:
             amount = items.positive(change.count, change.span)
     else:
@@ -139,7 +139,8 @@ def _change(change: Change, items: Items, gauge: GaugeMeasure | None) -> ChangeP
         change.staggered,
         change.symmetrical,
         keep,
-        measured,
+        exact,
+        change.over is not None,
         change.span,
     )
 
@@ -186,11 +187,13 @@ def _shape(shape: Shape, measures: _Measures, span: Span) -> Shaping:
             "stray-word" if wanted is None else "unit-mismatch",
             f"a {name} has no {shape.said}" if wanted is None else f"a {name} needs its {wanted}",
             shape.span,
-            help=f"write `{name} of 20 cm`" + (f", {wanted} 15 cm`".removeprefix("`") if wanted else ""),
+            help=f"write `{name} of 20 cm{f', {wanted} 15 cm' if wanted else ''}`",
         )
     fabric, across = measures.fabric, float(measures.cm(shape.measure))
     deep = float(measures.cm(shape.depth)) if shape.depth is not None else 0.0
     rounded = _rounding(shape.fit)
+    if shape.fit is not None:
+        _check_fit(name, shape.fit, shape.span)
     if name == "chevron":
         return Shaping(shape=name, arm=chevron_arm(fabric, across), span=span)
     counts: tuple[int, ...] | None
@@ -204,7 +207,8 @@ def _shape(shape: Shape, measures: _Measures, span: Span) -> Shaping:
         case "crown":
             counts = crown(fabric, across, deep, rounded)
         case _:
-            counts = polygon(fabric, CORNERS[name], across)
+            of = 1 if shape.fit is None else 2 if shape.fit.kind == "even" else shape.fit.of
+            counts = polygon(fabric, CORNERS[name], across, of)
     if counts is None:
         least = across / 6.283 + fabric.height
         raise fault(
@@ -216,6 +220,25 @@ def _shape(shape: Shape, measures: _Measures, span: Span) -> Shaping:
     corners = CORNERS.get(name, 0)
     after = trails(counts, corners) if corners else ()
     return Shaping(shape=name, counts=counts, corners=corners, trails=after, span=span)
+
+
+def _check_fit(name: str, fit: Fit, span: Span) -> None:
+    """Raise Fault for a rounding that a shape can't have."""
+    if name == "chevron":
+        raise fault(
+            "stray-word",
+            "a chevron comes out on the stitches that there are: its width can't be rounded",
+            span,
+            help="leave the rounding out; the width of the piece is what has to suit",
+        )
+    if name in CORNERS and (fit.kind == "odd" or fit.plus):
+        corners = CORNERS[name]
+        raise fault(
+            "stray-word",
+            f"a {name} has {corners} sides alike: its rounds are multiples of {corners}, and nothing over",
+            span,
+            help=f"leave the rounding out, or write one such as `multiple {2 * corners}`",
+        )
 
 
 def _rounding(fit: Fit | None) -> Rounding:

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from ..counted import Block
-from ..plan import ChangePlan, RowPlan
+from ..plan import ChangePlan
 from ..planned import Planned
-from ..shaping import Schedule, even_schedule
+from ..shaping import Schedule, Slope, even_schedule
 from .phrases import Voice, listed, ordinal, sentence
 
 
 def schedule_text(voice: Voice, blocks: Sequence[Block], sizes: Sequence[str]) -> str:
     """Return when the rows of a `work` change, or nothing where the author said it row by row."""
-    told = [" and ".join(_told(voice, block)) for block in blocks]
+    told = [", and ".join(_told(voice, block)) for block in blocks]
     if not any(told):
         return ""
     if len(set(told)) == 1:
@@ -27,28 +27,36 @@ def schedule_text(voice: Voice, blocks: Sequence[Block], sizes: Sequence[str]) -
 
 
 def _told(voice: Voice, block: Block) -> Iterator[str]:
+    """Yield all changes of a stretch, if the rows for one of them were found."""
+    if all(one.change.kind != "to" for one in block.planned):
+        return
+    unit = block.rows[0].plan.unit if block.rows else "row"
     for one in block.planned:
-        if one.change.kind == "to" and (
-            said := _change(voice, one, block.rows[0].plan if block.rows else None)
-        ):
+        if said := _change(voice, one, unit):
             yield said
 
 
-def _change(voice: Voice, one: Planned, row: RowPlan | None) -> str:
-    unit = row.unit if row is not None else "row"
+def _change(voice: Voice, one: Planned, unit: str) -> str:
+    schedule: Schedule | Slope | None
     if one.dealt:
+        verb = "increase" if one.dealt > 0 else "decrease"
         many, over = divmod(abs(one.dealt), one.rows)
         if over and many:
-            return ""
+            stitches = voice.noun("stitch", (2,))
+            rows = f"each of the next {one.rows} {unit}s" if one.rows > 1 else f"the next {unit}"
+            return f"{verb} {many} or {many + 1} {stitches} evenly in {rows}, {abs(one.dealt)} in all"
         amount = many if many else 1
         schedule = even_schedule(one.rows, one.rows if many else over, one_side=False)
-        verb = "increase" if one.dealt > 0 else "decrease"
     else:
-        amount, schedule = abs(one.amount), one.schedule
         verb = "increase" if one.amount > 0 else "decrease"
-    if schedule is None or not schedule.changes:
+        amount, schedule = abs(one.amount), one.schedule
+    if schedule is None:
+        when = _in_rows(one.change.rows, unit)
+    elif not schedule.changes:
         return ""
-    return f"{verb} {voice.counted('stitch', (amount,))} {_where(one.change)} {_when(schedule, unit)}"
+    else:
+        when = _along(schedule, unit) if isinstance(schedule, Slope) else _when(schedule, unit)
+    return f"{verb} {voice.counted('stitch', (amount,))} {_where(one.change)} {when}"
 
 
 def _where(change: ChangePlan) -> str:
@@ -66,7 +74,34 @@ def _where(change: ChangePlan) -> str:
 
 
 def _when(schedule: Schedule, unit: str) -> str:
-    return ", then ".join(
-        f"every {unit if gap == 1 else f'{ordinal(gap)} {unit}'} {'once' if times == 1 else f'{times} times'}"
-        for gap, times in schedule.runs
-    )
+    told = []
+    for gap, times in schedule.runs:
+        if times > 1:
+            told.append(f"every {_nth(gap, unit)} {times} times")
+        elif told:
+            told.append(f"in the {_nth(gap, unit, first=True)} after that")
+        else:
+            told.append(_from_here(gap, unit))
+    return ", then ".join(told)
+
+
+def _along(slope: Slope, unit: str) -> str:
+    first = _from_here(next(slope.rows()) + 1, unit)
+    if slope.changes == 1:
+        return first
+    gaps = " or ".join(f"every {_nth(gap, unit)}" for gap in slope.gaps)
+    gaps = gaps.replace(f" {unit} or every", " or") if 1 not in slope.gaps else gaps
+    return f"{first}, then {gaps} {'once' if slope.changes == 2 else f'{slope.changes - 1} times'}"
+
+
+def _in_rows(rows: Sequence[tuple[int, int]], unit: str) -> str:
+    said = [str(first) if first == last else f"{first}–{last}" for first, last in sorted(rows)]
+    return f"in {unit}{'s' if len(said) > 1 or '–' in said[0] else ''} {listed(said)}"
+
+
+def _from_here(gap: int, unit: str) -> str:
+    return f"in the next {unit}" if gap == 1 else f"in the {_nth(gap, unit)} from here"
+
+
+def _nth(gap: int, unit: str, *, first: bool = False) -> str:
+    return unit if gap == 1 and not first else f"{ordinal(gap)} {unit}"

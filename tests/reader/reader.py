@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from .along import Done, begun_along
 from .hook import COUNTING, Hook, Made, chains_as_stitches, full_words, items_of
 from .page import AS_ANOTHER, ROW, SEWN, Page, page_of
+from .scheduled import changes_of, check, is_schedule
 from .sewing import sew
 from .words import Begin, Chain, FromHook, Item, ReadingError, Repeat, Stitch, Work
 
@@ -155,14 +156,21 @@ class _Maker:
         return for_size(text, sizes.index(self.size) if sizes else 0, len(sizes))
 
     def piece(self, lines: tuple[str, ...]) -> tuple[RowRead, ...]:
+        schedules: list[tuple[int, str]] = []
         for line in lines:
             try:
                 if ROW.match(line):
                     self.row(full_words(line, self.page))
+                elif is_schedule(line):
+                    schedules.append((len(self.rows), full_words(line, self.page)))
                 elif not self.rows and line.strip():
                     self.start(self.sized(full_words(line, self.page), self.page.sizes).lower())
             except ReadingError as wrong:
                 raise ReadingError(f"{wrong.why} ({wrong.sentence})", line) from wrong
+        counts = tuple(row.stitches for row in self.rows)
+        for done, line in schedules:
+            before = counts[done - 1] if done else self.rows[0].used
+            check(changes_of(line, self.size, done), before, counts[done:], line)
         return tuple(self.rows)
 
     def start(self, line: str) -> None:

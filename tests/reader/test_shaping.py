@@ -10,7 +10,9 @@ from turnchain.compiler.pipeline import Analysis, analyse
 from turnchain.lang.diagnostics import Severity
 from turnchain.lang.source import Source
 
-from .test_reader import WAYS, assert_reads_back
+from .reader import read
+from .test_reader import FULL, WAYS, assert_reads_back
+from .words import ReadingError
 
 HEAD = (
     "turnchain 1, US\npattern Example\ngauge 16 st, 17 rows = 10 cm in sc\n"
@@ -173,3 +175,44 @@ def test_a_chevron() -> None:
     assert counts(analysis) == [49] * 9
     for way in WAYS:
         assert_reads_back(analysis, *way)
+
+
+ROWS_TO_14 = """Chain 11.
+
+Row 1: Starting in the 2nd chain from the hook, single crochet in each chain across. Turn. (10 stitches)
+{}
+Rows 2–3: Chain 1, single crochet in each stitch across. Turn. (10 stitches)
+Row 4: Chain 1, work 2 single crochet in the next stitch, single crochet in each of the next 8 stitches, work \
+2 single crochet in the last stitch. Turn. (12 stitches)
+Row 5: Chain 1, work 2 single crochet in the next stitch, single crochet in each of the next 10 stitches, work \
+2 single crochet in the last stitch. (14 stitches)"""
+
+
+@pytest.mark.parametrize(
+    ("said", "wrong"),
+    [
+        ("Increase 1 stitch at each end in the 3rd row from here, then in the next row after that.", True),
+        ("Increase 1 stitch at each end in the 3rd row from here, then in the 1st row after that.", False),
+        ("Increase 1 stitch at each end in rows 4 and 5.", False),
+        ("Increase 1 stitch at each end in rows 4–5.", False),
+        ("Increase 1 stitch at each end in row 4.", False),
+        ("Increase 1 stitch at each end in row 5.", True),
+        ("Increase 2 stitches at each end in rows 4 and 5.", True),
+        ("Increase 1 stitch at the end in rows 4 and 5.", True),
+        ("Decrease 1 stitch at each end in rows 4 and 5.", True),
+        ("Increase 1 stitch at each end every 2nd row 2 times.", True),
+        ("Increase 1 stitch at each end in the 3rd row from here, then every row or every 2nd row once.", False),
+        ("Increase 1 stitch at each end in the 3rd row from here, then every 2nd or 3rd row once.", True),
+        ("Increase 1 stitch at the beginning in rows 4 and 5, and increase 1 stitch at the end in rows 4–5.", False),
+        ("Increase 1 stitch at the beginning in rows 4 and 5, and increase 1 stitch at the end in row 4.", True),
+        ("Increase 1 stitch at each end every so often.", True),
+        ("Increase 1 or 2 stitches evenly in each of the next 4 rows, 4 in all.", True),
+    ],
+)  # fmt: skip
+def test_what_is_said_before_the_rows_is_held_against_them(said: str, wrong: bool) -> None:
+    text = FULL.format(ROWS_TO_14.format(said))
+    if wrong:
+        with pytest.raises(ReadingError):
+            read(text)
+    else:
+        read(text)
