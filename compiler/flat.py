@@ -1,22 +1,27 @@
 """Warnings about measured shaping: rounds that grow so that they can't lie flat, measures by another gauge.
 
-The limits within which a round counts as flat are ours: from 15 % too few stitches to 15 % too many. Work
-that grows by less than half of what is flat is shaped on purpose, as a cone is, and nothing is said of it.
+The limits within which a round counts as flat are ours: from 15 % too few stitches to 15 % too many, of a
+polygon by its own outline. Work that grows by less than half of what is flat is shaped on purpose, as a cone
+is, and nothing is said of it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from math import gcd
 
 from ..lang.diagnostics import Diagnostic
 from .counted import Block, CountedPattern
 from .faults import warning
-from .plan import PiecePlan, Stretch
-from .shapes import Fabric, flatness
+from .plan import PiecePlan, Shaping
+from .planned import Planned, marked_at
+from .shapes import Fabric, flat_growth
 
 CUPS, RUFFLES, CONE = 0.85, 1.15, 0.5
 EARLY = 4
 """Rounds from a ring within which work that grows is meant to be flat."""
+FEWEST_CORNERS = 3
+"""Fewer do not go around."""
 
 
 def measured_doubtfully(patterns: Sequence[CountedPattern]) -> Iterator[Diagnostic]:
@@ -26,16 +31,14 @@ def measured_doubtfully(patterns: Sequence[CountedPattern]) -> Iterator[Diagnost
         for piece in pattern.pieces:
             for part in piece.parts:
                 if isinstance(part, Block) and part.stretch.shaping is not None:
-                    for found in _about(part.stretch, part.first, piece.plan):
+                    for found in _about(part, part.stretch.shaping, piece.plan):
                         key = (found.name, part.stretch.start)
                         if key not in seen:
                             seen.add(key)
                             yield found.shifted(part.stretch.start)
 
 
-def _about(stretch: Stretch, first: int | None, piece: PiecePlan) -> Iterator[Diagnostic]:
-    shaping = stretch.shaping
-    assert shaping is not None
+def _about(block: Block, shaping: Shaping, piece: PiecePlan) -> Iterator[Diagnostic]:
     if shaping.borrowed:
         yield warning(
             "other-gauge",
@@ -43,21 +46,49 @@ def _about(stretch: Stretch, first: int | None, piece: PiecePlan) -> Iterator[Di
             shaping.span,
             help="add a `gauge` line in the stitch that it is worked in",
         )
-    if not piece.in_rounds or not shaping.height or shaping.shape or len(shaping.changes) != 1:
+    if not piece.in_rounds or not shaping.height or len(block.planned) != 1 or not block.rows:
         return
-    (change,) = shaping.changes
-    if change.kind != "by" or change.spot != "evenly" or change.amount <= 0 or change.rows:
+    (one,) = block.planned
+    growth = _growth(one, block)
+    if growth is None:
         return
-    ratio = flatness(Fabric(1.0, shaping.height), change.amount / change.gap)
-    from_ring = piece.start is not None and piece.start.kind == "ring" and (first or 1) <= EARLY
+    grown, rounds, corners = growth
+    flat = flat_growth(Fabric(1.0, shaping.height), corners) * rounds
+    ratio = grown / flat
+    from_ring = piece.start is not None and piece.start.kind == "ring" and (block.first or 1) <= EARLY
     if ratio > RUFFLES or (from_ring and CONE < ratio < CUPS):
         too = "long" if ratio > 1 else "short"
-        flat = 6.2832 * shaping.height * change.gap
-        rounds = "round" if change.gap == 1 else f"{change.gap} rounds"
+        often = "round" if rounds == 1 else f"{rounds} rounds"
+        at = f" at {corners} corners" if corners else ""
         yield warning(
             "not-flat",
-            f"growing by {change.amount} every {rounds}, this {'ruffles' if ratio > 1 else 'cups'}: "
+            f"growing by {grown}{at} every {often}, this {'ruffles' if ratio > 1 else 'cups'}: "
             f"its edge is {abs(ratio - 1) * 100:.0f} % too {too} to lie flat",
-            change.span,
-            help=f"about {flat:.1f} every {rounds} lie flat at this gauge; leave it if it is meant",
+            one.change.span,
+            help=f"about {flat:.1f} every {often} lie flat at this gauge; leave it if it is meant",
         )
+
+
+def _growth(one: Planned, block: Block) -> tuple[int, int, int] | None:
+    """Return by how many stitches work grows in how many rounds, and at how many corners, 0 for all around.
+
+    None for what does not grow, or grows in one direction only.
+    """
+    change = one.change
+    before = block.rows[0].before
+    corners = 0
+    if change.spot == "mark":
+        corners = len(marked_at(before.parts, change.mark, change.span))
+        if corners < FEWEST_CORNERS:
+            return None
+    elif change.spot != "evenly":
+        return None
+    if change.rows:
+        return None
+    if change.kind == "by":
+        grown, rounds = change.amount * max(1, corners), change.gap
+    else:
+        grown, rounds = block.rows[-1].stitches - before.places, block.times
+        common = gcd(grown, rounds)
+        grown, rounds = (grown // common, rounds // common) if common else (0, 1)
+    return (grown, rounds, corners) if grown > 0 else None

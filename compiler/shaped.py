@@ -291,7 +291,7 @@ def _lopsided(change: ChangePlan, amount: int, inner: int) -> Fault:
     near = []
     for way in (-1, 1):
         other = abs(amount) + way
-        while 0 < other and inner + sign * other > 0:
+        while other > 0 and inner + sign * other > 0:
             units, _, changed = _units(inner, sign * other)
             if symmetrical(units - changed, changed) is not None:
                 near.append(other)

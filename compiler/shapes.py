@@ -41,7 +41,7 @@ def nearest(value: float) -> int:
 def disc(fabric: Fabric, across: float, rounded: Rounding = nearest) -> tuple[int, ...]:
     """Return the rounds of a flat disc: the outer edge of round i is as long as its circle."""
     rounds = max(1, nearest(across / 2 / fabric.height))
-    return tuple(rounded(2 * pi * number * fabric.height / fabric.width) for number in range(1, rounds + 1))
+    return tuple(rounded(flat_growth(fabric) * number) for number in range(1, rounds + 1))
 
 
 def polygon(fabric: Fabric, corners: int, across: float, of: int = 1) -> tuple[int, ...]:
@@ -51,7 +51,7 @@ def polygon(fabric: Fabric, corners: int, across: float, of: int = 1) -> tuple[i
     length; of those which make each count a multiple `of` so many.
     """
     rounds = max(1, nearest(across / 2 / fabric.height))
-    side = 2 * tan(pi / corners) * fabric.height / fabric.width
+    side = flat_growth(fabric, corners) / corners
     unit = of // gcd(of, corners)
     return tuple(corners * unit * max(1, nearest(side * number / unit)) for number in range(1, rounds + 1))
 
@@ -90,7 +90,7 @@ def crown(fabric: Fabric, around: float, deep: float, rounded: Rounding = neares
     """
     rounds = max(1, nearest(deep / fabric.height))
     last = rounded(around / fabric.width)
-    grown = 2 * pi * fabric.height / fabric.width
+    grown = flat_growth(fabric)
     counts = tuple(min(last, rounded(grown * number)) for number in range(1, rounds + 1))
     return counts if counts[-1] == last else None
 
@@ -105,6 +105,7 @@ def chevron_arm(fabric: Fabric, wide: float) -> int:
     return max(3, nearest(wide / 2 / across))
 
 
-def flatness(fabric: Fabric, grown: float) -> float:
-    """Return growth a round as a part of what lies flat: less than 1 cups, more ruffles."""
-    return grown / (2 * pi * fabric.height / fabric.width)
+def flat_growth(fabric: Fabric, corners: int = 0) -> float:
+    """Return by how many stitches a flat round is longer than the one before; 0 corners for a circle."""
+    around = corners * tan(pi / corners) if corners else pi
+    return 2 * around * fabric.height / fabric.width

@@ -71,8 +71,8 @@ class Slope:
 def straight(rows: int, changes: int, *, one_side: bool) -> Slope | Schedule | None:
     """Return when to change along a straight edge; None if the rows are too few.
 
-    After every row that may have a change, the changes done differ from the edge by half a one at most. On one
-    side they fall in every second row or fewer, unless they need each second row from the first.
+    After every row that may have a change, the changes done differ from the edge by half a one at most. On
+    one side they fall in every second row or fewer, unless they need each second row from the first.
     """
     step = 2 if one_side else 1
     if changes > rows // step:

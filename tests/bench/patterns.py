@@ -67,8 +67,8 @@ def sized_pattern(rows: int, sizes: int) -> str:
     chance = random.Random(11)
 
     def each(least: int, most: int) -> str:
-        # Drawn for eight sizes whatever is asked for, so that the first size is the same pattern.
-        return "/".join(map(str, [chance.randint(least, most) for _ in range(8)][:sizes]))
+        # Drawn for ten sizes whatever is asked for, so that the first size is the same pattern.
+        return "/".join(map(str, [chance.randint(least, most) for _ in range(10)][:sizes]))
 
     lines = [
         HEADER + (f"sizes {names}\n" if sizes > 1 else "") + f"piece Panel, turned rows\nstart {WIDTH} fsc"
@@ -95,4 +95,31 @@ def repeat_pattern(times: int, *, nested: bool) -> str:
         f"row 1: [2 sc, inc, skip 1] x {times} = {4 * times}\n"
         f"row 2: [2 sc, ch, skip 1, dc] to end = {3 * times}\n"
         f"row 3: [dc, sc in sp, skip 1, 2 dc in st] to end\n"
+    )
+
+
+def shaped_pattern(sizes: int, sleeves: int = 60) -> str:
+    """Return a pattern whose rows are found by measures that differ from size to size."""
+    names = ", ".join(f"size{number}" for number in range(1, sizes + 1))
+
+    def each(first: int, step: int) -> str:
+        return "/".join(str(first + step * size) for size in range(sizes))
+
+    lines = [HEADER + (f"sizes {names}" if sizes > 1 else ""), "gauge 16 st, 18 rows = 10 cm in sc"]
+    for number in range(1, sleeves + 1):
+        lines += [
+            f"piece Sleeve{number}, turned rows",
+            f"start for {{stitches({each(16 + number % 5, 1)} cm, even)}}",
+            "row 1: sc to end",
+            f"next rows: work sc, to {each(30 + number % 7, 1)} cm at each end over {each(38, 1)} cm",
+            f"next 24 rows: work sc, to {each(10, 2)} at each end, any side",
+        ]
+    return "\n".join(line for line in lines if line) + "\n"
+
+
+def schedule_pattern(rows: int) -> str:
+    """Return a pattern with a schedule of 40 changes over so many rows."""
+    return (
+        f"{HEADER}piece Band, turned rows\nstart 11 ch\nrow 1: sc to end = 10\n"
+        f"next {rows} rows: work sc, to 90 at each end = 90\n"
     )

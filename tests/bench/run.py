@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from time import perf_counter, process_time
 
-from patterns import long_pattern, repeat_pattern, sized_pattern
+from patterns import long_pattern, repeat_pattern, schedule_pattern, shaped_pattern, sized_pattern
 
 HERE = Path(__file__).parent
 SMALL = long_pattern(20)
@@ -126,6 +126,24 @@ def sizes(rows: int, times: int) -> Measured:
     )
 
 
+def ten_sizes(rows: int, times: int) -> Measured:
+    ratio, walls = interleaved(_check_of(sized_pattern(rows, 10)), _check_of(sized_pattern(rows, 1)), times)
+    return Measured(
+        f"ten sizes / one, every row varying ({rows:,} rows)", ratio, 4, _walls(walls, "ten", "one")
+    )
+
+
+def shaped_sizes(times: int) -> Measured:
+    ratio, walls = interleaved(_check_of(shaped_pattern(10)), _check_of(shaped_pattern(1)), times)
+    return Measured("ten sizes / one, all rows shaped by measures", ratio, 4, _walls(walls, "ten", "one"))
+
+
+def schedules() -> Measured:
+    many, few = schedule_pattern(10**6), schedule_pattern(10**3)
+    ratio, walls = interleaved(_check_of(many), _check_of(few), 21)
+    return Measured("a schedule over 10^6 rows / 10^3", ratio, 1.15, _walls(walls, "10^6", "10^3"))
+
+
 def _check_of(text: str) -> Callable[[], float]:
     return lambda: checked(text)
 
@@ -203,6 +221,9 @@ def main() -> int:
             lambda: repeats(nested=False),
             lambda: repeats(nested=True),
             lambda: sizes(1_000, 5),
+            lambda: ten_sizes(1_000, 5),
+            lambda: shaped_sizes(5),
+            schedules,
             lambda: against_lark(10_000, 1 if quick else 5),
             *([] if quick else [lambda: growth(10_000, 100_000), lambda: memory(10_000, 100_000)]),
         ]

@@ -15,7 +15,7 @@ from turnchain.compiler.shapes import (
     cone,
     crown,
     disc,
-    flatness,
+    flat_growth,
     polygon,
 )
 from turnchain.lang.source import Source
@@ -108,7 +108,8 @@ def test_figures_worked_out_by_hand() -> None:
     assert cone(square, 8 / np.pi, 3.8) is not None
     assert crown(square, 18, 2) is None
     assert crown(square, 18, 5) == (6, 13, 18, 18, 18)
-    assert flatness(square, 2 * np.pi) == pytest.approx(1)
+    assert flat_growth(square) == pytest.approx(2 * np.pi)
+    assert flat_growth(square, 4) == pytest.approx(8)
 
 
 def worked(text: str, fabric: Fabric, start: str, manner: str) -> list[int]:
@@ -207,7 +208,7 @@ def test_roundings_that_a_shape_cannot_have() -> None:
 
 def test_a_hat_is_deep_enough_at_the_depth_that_is_offered() -> None:
     fabric = Fabric(0.625, 0.588)
-    with pytest.raises(AssertionError, match="give a depth of 5.4 cm or more"):
+    with pytest.raises(AssertionError, match=r"give a depth of 5\.4 cm or more"):
         worked("next rounds: work sc, crown of 30 cm, depth 4 cm", fabric, "start ring", "spiral rounds")
     assert (
         worked("next rounds: work sc, crown of 30 cm, depth 5.4 cm", fabric, "start ring", "spiral rounds")[

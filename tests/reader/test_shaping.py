@@ -1,6 +1,9 @@
 """Rows that `work` writes are read back, and come to what is reckoned here row by row."""
 
+# ruff: noqa: E501 -- the sentences stand whole, as they are published
+
 from dataclasses import dataclass
+from itertools import pairwise
 
 import pytest
 from hypothesis import assume, given, settings
@@ -125,6 +128,72 @@ def test_ways_to_a_number(
     assert max(gaps) - min(gaps) <= (2 if turned else 1)
     assert gaps == sorted(gaps)
     assert not turned or len({row % 2 for row in falls}) == 1
+    assert_reads_back(analysis, *way)
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    st.integers(6, 40),
+    st.integers(2, 50),
+    st.sampled_from(
+        [
+            "to {} at each end over {} cm",
+            "to {} at start over {} cm",
+            "to {} at end over {} cm",
+            "to {} at middle over {} cm",
+        ]
+    ),
+    st.integers(3, 70),
+    st.sampled_from(["turned rows", "joined rounds", "right-side rows"]),
+    st.sampled_from(WAYS),
+)
+def test_measured_edges(
+    start: int, length: int, change: str, width: int, manner: str, way: tuple[str, str]
+) -> None:
+    unit = "round" if manner == "joined rounds" else "row"
+    pattern = (IN_ROUNDS if unit == "round" else IN_ROWS).format(start).replace("turned rows", manner)
+    analysis = sound(f"{pattern}next {unit}s: work sc, {change.format(f'{width} cm', length)}\n")
+    found = counts(analysis)
+    places = 2 if "each" in change or "middle" in change else 1
+    assert abs(found[-1] - 1.6 * width) <= places / 2 + 0.01
+    assert_reads_back(analysis, *way)
+
+
+@settings(max_examples=80, deadline=None)
+@given(
+    st.integers(12, 40),
+    st.integers(1, 9),
+    st.sampled_from(["-1 at start every 2 {u}s", "+1 at start every 3 {u}s", "-1 at start on {u} 2"]),
+    st.integers(-6, 6),
+    st.sampled_from(["end", "middle"]),
+    st.sampled_from(["row", "round"]),
+    st.sampled_from(WAYS),
+)
+def test_all_that_changes_beside_a_schedule_is_told(
+    start: int, rows: int, beside: str, steps: int, spot: str, unit: str, way: tuple[str, str]
+) -> None:
+    last = 1 + rows
+    falls = {"2": -(-rows // 2), "3": -(-rows // 3)}.get(beside.split()[4] if "every" in beside else "", 1)
+    own = (1 if beside.startswith("+") else -1) * falls
+    step = 2 if spot == "middle" else 1
+    pattern = (IN_ROWS if unit == "row" else IN_ROUNDS).format(start)
+    target = start + own + step * steps
+    assume(target > 4)
+    analysis = sound(f"{pattern}{unit}s 2-{last}: work sc, {beside.format(u=unit)}, to {target} at {spot}\n")
+    assert counts(analysis)[-1] == target
+    assert_reads_back(analysis, *way)
+
+
+@settings(max_examples=80, deadline=None)
+@given(st.integers(4, 60), st.integers(1, 12), st.integers(4, 160), st.booleans(), st.sampled_from(WAYS))
+def test_evenly_to_a_number(start: int, rows: int, target: int, turned: bool, way: tuple[str, str]) -> None:
+    unit = "row" if turned else "round"
+    pattern = (IN_ROWS if turned else IN_ROUNDS).format(start)
+    analysis = sound(f"{pattern}{unit}s 2-{1 + rows}: work sc, to {target} evenly\n")
+    found = counts(analysis)
+    assert found[-1] == target
+    steps = [b - a for a, b in pairwise(found)]
+    assert max(steps) - min(steps) <= 1
     assert_reads_back(analysis, *way)
 
 
