@@ -27,7 +27,7 @@ def count(plan: PatternPlan, memo: Memo | None = None, *, accelerate: bool = Tru
 
     `memo` is handed from size to size. Without `accelerate` every turn of every bracket is walked.
     """
-    memo = {} if memo is None else memo
+    memo = memo or Memo()
     edges = Edges()
     pieces = edges.pieces
     diagnostics = list(plan.diagnostics)

@@ -64,7 +64,7 @@ def _analysed(source: Source, read: Included | None, accelerate: bool) -> Analys
     scope, found = gather(tree, files.load)
     diagnostics = (*diagnostics, *files.faults, *found)
     shared = Shared()
-    memo: Memo = {}
+    memo = Memo()
     patterns = tuple(
         count(resolve(tree, scope, size, shared), memo, accelerate=accelerate)
         for size in range(max(1, len(scope.sizes)))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from itertools import chain
 
@@ -11,7 +12,7 @@ from .fabric import Edge
 from .faults import Fault
 from .makes import places_used
 from .plan import Limit, RowPlan, Shaping, Stretch
-from .planned import Planned, events, marks_named, planned
+from .planned import Active, Planned, events, marks_named, planned
 from .row import opened
 from .shaped import chevron_row, round_of_shape, shaped_row
 from .steps import BracketStep, Steps
@@ -154,33 +155,53 @@ def _worked(
         assert state.ground is not None
         return opened(row, state.ground, state.plan)[2]
 
+    def written(key: object, write: Callable[[Edge], RowPlan]) -> RowPlan:
+        """Return a row, the same for all rows and sizes that find and change the same."""
+        assert state.ground is not None
+        place = (id(stretch.node), state.ground, key)
+        plain, known = state.memo.written.get(place, (None, None))
+        if known is None or plain != row:
+            known = replace(write(read()), in_all_sizes=True)
+            state.memo.written[place] = (row, known)
+        return known
+
+    def shaped(active: Sequence[Active]) -> RowPlan:
+        key = tuple(
+            (change.spot, change.keep, amount, change.staggered and count % 2)
+            for change, amount, count in active
+        )
+        return written(key, lambda edge: shaped_row(row, edge, shaping, active, around=around))
+
+    def of_shape(number: int) -> RowPlan:
+        if not shaping.counts:
+            return written(shaping.arm, lambda edge: chevron_row(row, edge, shaping))
+        counts = shaping.counts[max(0, number - 1) : number + 1]
+        key = (counts, shaping.trails[number : number + 1], number % 2)
+        return written(key, lambda edge: round_of_shape(row, edge, shaping, number))
+
     def one(plan: RowPlan) -> bool:
         counted, failed = counted_row(stretch, plan, state)
         if counted is not None:
             rows.append(counted)
         return failed
 
+    around = state.plan.in_rounds
     try:
         if shaping.shape:
             for number in range(times):
-                if one(
-                    round_of_shape(row, read(), shaping, number)
-                    if shaping.counts
-                    else chevron_row(row, read(), shaping)
-                ):
+                if one(of_shape(number)):
                     return rows, True, ()
                 if not shaping.counts and number and rows[-1].before == rows[-1].after:
                     _go_on(rows, times - number - 1, state)
                     break
             return _merged(rows), False, ()
-        around = state.plan.in_rounds
         changes = planned(shaping, times, first, read(), turned=state.plan.turns)
         ends = ((times, ()),)
         done = 0
         for number, active in chain(events(changes, first), ends):
             while done < number:
                 ground = state.ground
-                if one(shaped_row(row, read(), shaping, (), around=around)):
+                if one(shaped(())):
                     return rows, True, changes
                 done += 1
                 if state.ground == ground and state.accelerate:
@@ -188,7 +209,7 @@ def _worked(
                     done = number
                 _check_most(rows, stretch)
             if number < times:
-                if one(shaped_row(row, read(), shaping, active, around=around)):
+                if one(shaped(active)):
                     return rows, True, changes
                 done += 1
                 _check_most(rows, stretch)

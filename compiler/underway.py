@@ -12,8 +12,15 @@ from .faults import plural
 from .plan import PiecePlan, Remark, RowPlan, Stretch
 from .row import Outcome, count_row
 
-Memo = dict[tuple[int, Edge], tuple[RowPlan, Outcome]]
-"""Rows counted already, by plan and ground; the plan is kept so that its id stays its own."""
+
+@dataclass(slots=True)
+class Memo:
+    """What was done already, for other rows and other sizes."""
+
+    counted: dict[tuple[int, Edge], tuple[RowPlan, Outcome]] = field(default_factory=dict)
+    """Rows by plan and ground; the plan is kept so that its id stays its own."""
+    written: dict[tuple[int, Edge, object], tuple[RowPlan, RowPlan]] = field(default_factory=dict)
+    """Rows of a `work`, by its statement, the ground and what changes: the plain row, and the row itself."""
 
 
 @dataclass(slots=True)
@@ -42,13 +49,13 @@ def counted_row(stretch: Stretch, plan: RowPlan, state: PieceCount) -> tuple[Cou
     ground = state.ground
     _check_side(stretch, plan, state)
     _check_below(stretch, plan, state)
-    known = state.memo.get((id(plan), ground)) if plan.in_all_sizes else None
+    known = state.memo.counted.get((id(plan), ground)) if plan.in_all_sizes else None
     if known is None:
         said = said_row(plan.unit, state.number)
         outcome = count_row(plan, ground, state.plan, said, state.before, state.number, state.accelerate)
         # A fault's words name the row, so only a row without one is the same for another.
         if plan.in_all_sizes and not outcome.faults:
-            state.memo[(id(plan), ground)] = (plan, outcome)
+            state.memo.counted[(id(plan), ground)] = (plan, outcome)
     else:
         outcome = known[1]
     row = outcome.row
