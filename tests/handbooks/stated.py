@@ -59,6 +59,7 @@ STATED: list[tuple[str, str, int, dict[str, int]]] = [
     ("handbook-1918-raised-trebles", "Sample", 3, {"st": 11, "tr": 3}),
     ("handbook-1918-lancaster-stitch", "Sample", 1, {"st": 2 * 10 - 1}),
     ("handbook-1918-lancaster-stitch", "Sample", 2, {"st": 10 - 1}),
+    ("handbook-1918-hood-crown", "Crown", 1, {"tr": 20}),
     *(
         ("handbook-1918-hood-crown", "Crown", number, {"sp": count})
         for number, count in {2: 19, 3: 25, 4: 30, 5: 30, 6: 40}.items()
@@ -109,6 +110,10 @@ STATED: list[tuple[str, str, int, dict[str, int]]] = [
     *(("dillmont-1886-hexagon", "Hexagon", number, {"st": 12 * number}) for number in (1, 2, 3, 8)),
     ("dillmont-1886-coloured-star", "Star", 1, {"st": 6}),
     *(("dillmont-1886-coloured-star", "Star", number, {"st": 6 * number}) for number in range(2, 13)),
+    *(
+        ("dillmont-1886-coloured-star", "Star", number, {"yarn Dark": 6 * dark})
+        for number, dark in {2: 1, 3: 2, 4: 3, 7: 6, 8: 5, 12: 1}.items()
+    ),
     *(("dillmont-1886-filet", "Filet", n, {"tr": 6 + 2 * n, "sp": 5 - n}) for n in (1, 2, 3)),
     *(
         ("dillmont-1886-lace-square", "Square", number, {"dc": 4 * number, "corner": 4})
@@ -143,6 +148,7 @@ STATED: list[tuple[str, str, int, dict[str, int]]] = [
     ("work-book-collar-flower", "Flower", 4, {"tr": 2 * 8, "dc": 8}),
     ("work-book-rose-collar", "Large", 2, {"sp": 5}),
     ("work-book-rose-collar", "Small", 2, {"sp": 7}),
+    ("work-book-grammar", "Repeats", 1, {"st": 2 * (2 + 3 * 5 + 5), "chains": 2 * (4 + 3)}),
     ("work-book-grammar", "Mirror", 1, {"st": 27}),
     *(
         ("work-book-pine-couvrette", "Couvrette", number, {"st": 8 * (side + 3)})
@@ -165,7 +171,12 @@ STATED: list[tuple[str, str, int, dict[str, int]]] = [
             23: 52,
         }.items()
     ),
-    ("work-book-lounging-cap", "Band", 6, {"st": 5 * 48}),
+    *(
+        ("work-book-lamp-mat", "Mat", number, {"yarn White": 6 * white})
+        for number, white in {2: 1, 3: 3, 4: 5, 5: 7, 6: 11, 7: 13, 8: 15, 23: 3 + 8 * 4 + 3}.items()
+    ),
+    ("work-book-lamp-mat", "Mat", 24, {"yarn White": 0}),
+    ("work-book-lounging-cap", "Band", 6, {"st": 5 * 48, "yarn Scarlet": 5 * 44, "yarn Green": 5 * 4}),
     ("work-book-lounging-cap", "Band", 8, {"st": 5 * 48}),
     *(
         ("work-book-lounging-cap", "Crown", number, {"st": count})
@@ -174,12 +185,15 @@ STATED: list[tuple[str, str, int, dict[str, int]]] = [
             **{14: 8 * 20, 15: 8 * 22, 16: 8 * 22, 17: 8 * 24, 18: 208, 20: 240},
         }.items()
     ),
+    ("work-book-lounging-cap", "Crown", 12, {"yarn Green": 8 * (4 + 1), "yarn White": 8 * (2 + 1)}),
     # -- The New Guide to Knitting & Crochet, 1847
     ("cooper-1847-round-bag", "Bag", 18, {"st": 108}),
     *(
         ("cooper-1847-slipper-and-collar", "Toe", number, {"st": 12 + 3 * number})
         for number in (1, 2, 4, 6, 16)
     ),
+    *(("cooper-1847-slipper-and-collar", "Toe", number, {"yarn Black": 0}) for number in (5, 6, 11, 12)),
+    *(("cooper-1847-slipper-and-collar", "Toe", number, {"yarn Red": 0}) for number in (1, 4, 8, 10, 14, 16)),
     ("cooper-1847-slipper-and-collar", "Toe", 17, {"st": 12}),
     ("cooper-1847-slipper-and-collar", "Collar", 2, {"tr": 3 * 18, "dc": 17, "sp": 34}),
     # -- My Crochet Sampler, 1847
@@ -194,11 +208,26 @@ STATED: list[tuple[str, str, int, dict[str, int]]] = [
         )
     ),
     *(
+        (
+            "lambert-1847-two-coloured-doyley",
+            "Doyley",
+            number,
+            {"yarn Scarlet": 6 * red, "yarn Blue": 6 * blue},
+        )
+        for number, (red, blue) in enumerate(((1, 2), (3, 2), (5, 2), (5, 3), (3, 6), (1, 8)), 2)
+    ),
+    *(
+        ("lambert-1847-pen-wiper", "Wiper", number, {"yarn Scarlet": 6 * red, "yarn Green": 6 * green})
+        for number, (red, green) in enumerate(
+            ((1, 1), (2, 2), *((2, many) for many in range(3, 8)), (4, 5), (7, 3), (10, 1)), 4
+        )
+    ),
+    *(
         ("lambert-1847-pen-wiper", "Wiper", number, {"st": 6 * count})
         for number, count in enumerate((2, 4, 5, 6, 7, 8, 9, 4 + 5, 7 + 3, 10 + 1), 4)
     ),
 ]
-"""Example, piece, row, and what it makes: `st` all stitches, else kinds and marks."""
+"""Example, piece, row, and what it makes: `st` all stitches, `yarn A` those in a yarn, else kinds, marks."""
 
 STARTS: list[tuple[str, str, int]] = [
     (JACKET, "Jacket", 138),
@@ -211,6 +240,9 @@ STARTS: list[tuple[str, str, int]] = [
     ("work-book-bead-border", "Border", 277),
     ("work-book-grammar", "Repeats", 58),
     ("work-book-grammar", "Mirror", 23),
+    ("beeton-1870-scalloped-star", "Ring", 70),
+    ("cooper-1847-slipper-and-collar", "Toe", 12),
+    ("work-book-lounging-cap", "Band", 5 * 48),
 ]
 """Example, piece, and the stitches that the chain gives row 1, its turning chain taken out."""
 
@@ -221,9 +253,22 @@ ROWS: list[tuple[str, str, int]] = [
     ("handbook-1918-ribbed-slipper", "Vamp", 25 * 2),
     ("dillmont-1886-guipure-oblong", "Oblong", 6),
     ("work-book-half-diamond", "Diamond", 15 * 2 + 1),
+    ("work-book-motto-borders", "Short", 55),
+    ("work-book-motto-borders", "Long", 55),
     ("work-book-motto-borders", "Corner", 55),
+    ("cooper-1847-slipper-and-collar", "Toe", 3 * 4 + 2 * 2 + 1),
 ]
 """Example, piece, and how many rows it has."""
+
+MULTIPLES: list[tuple[str, str, str]] = [
+    ("handbook-1918-raised-trebles", "thirds", "3*thirds"),
+    ("handbook-1918-lancaster-stitch", "pairs", "2*pairs"),
+    ("beeton-1870-border", "repeats", "68*repeats"),
+    ("beeton-1870-picot-lace", "groups", "10*groups + 5"),
+    ("dillmont-1886-close-shell", "shells", "5*shells - 1"),
+]
+"""Example, the number that it may be worked with, and the start for that: "chain a number of stitches divisible
+by 3", "a chain of an even number of stitches"; of the others it follows from their rows."""
 
 PRINTED: list[tuple[str, list[tuple[str, str, dict[str, int | str]]]]] = [
     (

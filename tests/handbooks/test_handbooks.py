@@ -8,10 +8,12 @@ to it. `table.md` tells how each is said.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from turnchain.compiler.colours import by_yarn
 from turnchain.compiler.counted import Block, CountedPiece, CountedRow
 from turnchain.compiler.fabric import Named, Place, Repeat, Run, Segments, tally
 from turnchain.compiler.pipeline import Analysis, analyse
@@ -22,7 +24,7 @@ from turnchain.lang.printer import printed
 from turnchain.lang.source import Source
 from turnchain.lang.stitches import vocabulary
 
-from .stated import PRINTED, ROWS, STARTS, STATED
+from .stated import MULTIPLES, PRINTED, ROWS, STARTS, STATED
 
 HERE = Path(__file__).parent
 EXAMPLES = sorted(HERE.glob("*.tch"))
@@ -55,6 +57,8 @@ def made(counted: CountedRow, kind: str, dialect: str) -> int:
     """Count stitches, a kind in the terms of the file, or a mark."""
     if kind == "st":
         return counted.stitches
+    if kind.startswith("yarn "):
+        return by_yarn(counted)[kind.removeprefix("yarn ")]
     counts = tally(counted.after.parts)
     stitch = vocabulary(dialect).find(kind)
     return counts[stitch.counts_as] if stitch else counts[kind] or counts[f"as {kind}"]
@@ -139,6 +143,30 @@ def test_a_piece_has_the_rows_that_the_book_states(example: str, of: str, number
     found = analysed(HERE / f"{example}.tch")
 
     assert sum(each.times for each in rows(piece(found, of))) == number
+
+
+@pytest.mark.parametrize(("example", "name", "start"), MULTIPLES, ids=str)
+class TestMultiples:
+    def test_every_multiple_suits(self, example: str, name: str, start: str) -> None:
+        text = without_totals(example)
+
+        for number in range(3, 10):
+            found = analyse(Source("any.tch", re.sub(rf"let {name} = \d+", f"let {name} = {number}", text)))
+
+            assert found.diagnostics == ()
+
+    def test_one_stitch_more_does_not(self, example: str, name: str, start: str) -> None:
+        text = without_totals(example)
+        assert f"{{{start}}}" in text
+
+        found = analyse(Source("any.tch", text.replace(f"{{{start}}}", f"{{{start} + 1}}")))
+
+        assert found.has_errors
+
+
+def without_totals(example: str) -> str:
+    text = (HERE / f"{example}.tch").read_text(encoding="utf-8")
+    return re.sub(r"^(?!let )(.*) = [^={}\n]*$", r"\1", text, flags=re.MULTILINE)
 
 
 class TestGrammarOfTheBooks:
