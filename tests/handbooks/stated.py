@@ -267,8 +267,8 @@ MULTIPLES: list[tuple[str, str, str]] = [
     ("beeton-1870-picot-lace", "groups", "10*groups + 5"),
     ("dillmont-1886-close-shell", "shells", "5*shells - 1"),
 ]
-"""Example, the number that it may be worked with, and the start for that: "chain a number of stitches divisible
-by 3", "a chain of an even number of stitches"; of the others it follows from their rows."""
+"""Example, the number that it may be worked with, and the start for that: "chain a number of stitches
+divisible by 3", "a chain of an even number of stitches"; of the others it follows from their rows."""
 
 PRINTED: list[tuple[str, list[tuple[str, str, dict[str, int | str]]]]] = [
     (

@@ -53,7 +53,7 @@ PATTERNS = [
 HANDBOOKS = sorted((ROOT / "tests/handbooks").glob("*.tch"))
 CAUGHT = 0.98
 """The least share of the slips in a handbook's pattern that must be caught on the right row."""
-SOME = 25
+SOME = 12
 """How many slips of each handbook's pattern are tried in a test."""
 
 
