@@ -20,7 +20,7 @@ INTERRUPTED = 130
 """The exit status of a program that Ctrl-C ended, as shells have it: 128 and the signal's number."""
 
 REPORTS = ("text", "json", "line")
-LAYOUTS = ("html", "fragment", "markdown", "text")
+LAYOUTS = ("html", "fragment", "markdown", "text", "json")
 DIALECTS = ("US", "UK")
 WORDS = ("full", "short")
 

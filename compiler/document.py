@@ -47,6 +47,8 @@ class Term:
     meaning: str
     explanation: str = ""
     """How it is worked, in sentences; empty where there is nothing to add."""
+    kind: str = ""
+    """Of materials: `supply` for what is used up, `tool` for what is used."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from ..document import Document
-from . import html, markdown, text
+from . import html, json, markdown, text
 from .plain import plain
 
 
@@ -35,6 +35,7 @@ FORMATS: Mapping[str, Format] = MappingProxyType(
             Format("fragment", ".fragment.html", html.render_fragment),
             Format("markdown", ".md", markdown.render),
             Format("text", ".txt", text.render),
+            Format("json", ".json", json.render),
         )
     }
 )

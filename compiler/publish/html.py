@@ -11,6 +11,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..document import Document
+from .linked_data import linked_data
 from .sizes import parts
 from .templating import environment
 
@@ -42,6 +43,7 @@ def render_page(document: Document) -> str:
             whole_page=True,
             style=Markup(style),
             style_digest=digest,
+            linked_data=Markup(linked_data(document)),
             by_size=lambda text: _by_size(text, many),
         )
     )

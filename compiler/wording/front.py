@@ -110,13 +110,13 @@ def _materials(analysis: Analysis) -> Iterator[Term]:
     for statement in yarns:
         node = statement.node
         assert isinstance(node, Yarn)
-        yield Term(f"Yarn {node.name}" if len(yarns) > 1 else "Yarn", " ".join(node.lines))
+        yield Term(f"Yarn {node.name}" if len(yarns) > 1 else "Yarn", " ".join(node.lines), kind="supply")
     for statement in analysis.scope.hooks:
         node = statement.node
         assert isinstance(node, Hook)
-        yield Term("Hook", _hook(node.size))
+        yield Term("Hook", _hook(node.size), kind="tool")
     if notions := _one(analysis, "notions"):
-        yield Term("Notions", notions)
+        yield Term("Notions", notions, kind="tool")
 
 
 def _hook(size: Number) -> str:

@@ -112,8 +112,8 @@ HAT = Document(
     sizes_note="Figures for the adult size stand in brackets; a single figure is for both sizes.",
     measurements=("Around the brim: 18 1/2 (22) in, 47 (56) cm", "Height: 8 (8 1/2) in, 20 (22) cm"),
     materials=(
-        Term("Yarn", "Quayside Wool & Linen, worsted weight (4), 150 (190) yd, 137 (174) m"),
-        Term("Hooks", "US G-6 (4 mm) for the brim and US H-8 (5 mm) for the crown"),
+        Term("Yarn", "Quayside Wool & Linen, worsted weight (4), 150 (190) yd, 137 (174) m", kind="supply"),
+        Term("Hooks", "US G-6 (4 mm) for the brim and US H-8 (5 mm) for the crown", kind="tool"),
         Term("Also", "a yarn needle and 1 stitch marker"),
     ),
     gauge=("13 stitches and 7 rounds = 4 in (10 cm) in double crochet with the larger hook.",),

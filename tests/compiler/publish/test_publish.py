@@ -2,22 +2,30 @@
 
 from __future__ import annotations
 
+import json
 import re
 import subprocess
 import sys
 from base64 import b64encode
 from dataclasses import replace
 from hashlib import sha256
+from pathlib import Path
+from typing import Any
 
+import jsonschema
 import nh3
 import pytest
+import turnchain.compiler.publish
+from pyld import jsonld  # type: ignore[import-untyped]
 from syrupy.assertion import SnapshotAssertion
 from turnchain.compiler.document import Document, Prose, RowText, Section
 from turnchain.compiler.publish import FORMATS, render
 from turnchain.compiler.publish.sizes import parts
 
 from .hat import HAT
-from .wording import html_tree
+from .wording import html_tree, html_words
+
+SCHEMAS = Path(turnchain.compiler.publish.__file__).parent
 
 # What WordPress leaves in a post of an author without the right to unfiltered markup, as far as a text needs
 # it: wordpress-develop, src/wp-includes/kses.php, $allowedposttags.
@@ -31,6 +39,10 @@ ATTRIBUTES_OF_A_POST = {
     "img": {"src", "alt"},
     "a": {"href"},
 }
+
+
+READ = ("html", "fragment", "markdown", "text")
+"""The formats that a person reads."""
 
 
 @pytest.mark.parametrize("name", FORMATS)
@@ -51,7 +63,7 @@ def test_a_file_ends_in_one_line_end_and_no_line_in_spaces(name: str) -> None:
     assert not re.search(r"[ \t]$", published, re.MULTILINE)
 
 
-@pytest.mark.parametrize("name", FORMATS)
+@pytest.mark.parametrize("name", READ)
 def test_what_is_empty_has_no_heading(name: str) -> None:
     bare = replace(
         HAT, by="", by_line="", about=(), sizes=(), sizes_note="", measurements=(), materials=(), gauge=(),
@@ -63,7 +75,7 @@ def test_what_is_empty_has_no_heading(name: str) -> None:
     assert re.findall(r"\w+", shown) == ["Harbor", "Lamp", "Hat"]
 
 
-@pytest.mark.parametrize("name", FORMATS)
+@pytest.mark.parametrize("name", READ)
 def test_the_cautions_come_before_the_first_piece(name: str) -> None:
     published = render(HAT, name)
     assert published.index("Sew the tuft on") < published.index("Worked sideways")
@@ -99,9 +111,60 @@ def test_every_row_can_be_linked_to_by_its_pattern_and_anchor(name: str) -> None
 
 def test_the_page_runs_nothing_and_loads_nothing() -> None:
     page = render(HAT, "html")
-    assert not re.search(
-        r"<(script|link|img|iframe|object|form|svg)|url\(|@import|https?:|\sstyle=|\son\w+=", page
-    )
+    data = re.findall(r"<script[^>]*>", page)
+    assert data == ['<script type="application/ld+json">']
+    shown = page.replace('"@context":"https://schema.org"', "")
+    assert not re.search(r"<(link|img|iframe|object|form|svg)|url\(|@import|https?:|\sstyle=|\son\w+=", shown)
+
+
+@pytest.mark.parametrize("title", ["Hat", "</script><b>", "<!--<script>", "a & b", '"'])
+def test_machines_read_what_the_page_shows(title: str) -> None:
+    page = render(replace(HAT, title=title), "html")
+    script = html_tree(page).findall("head/script")
+    data = jsonld.expand(json.loads(script[0].text), {"documentLoader": schema_org})[0]
+    assert len(script) == 1
+    assert data["@type"] == ["https://schema.org/HowTo"]
+    assert values(data, "name") == [title]
+    assert values(data, "supply", "name") == [
+        "Yarn: Quayside Wool & Linen, worsted weight (4), 150 (190) yd, 137 (174) m"
+    ]
+    assert len(values(data, "tool", "name")) == 1
+    assert values(data, "step", "name") == ["Brim", "Crown"]
+    rows = values(data, "step", "itemListElement", "name")
+    assert rows == ["Row 1", "Rows 2-60 (72)", "Round 1", "Rounds 2-3", "Round 4", "Next 4 (5) rounds",
+                    "Round 9 (10)", "Round 10 (11)", "Round 11 (12)"]  # fmt: skip
+    words = html_words(page)
+    for each in ("name", "text"):
+        for told in values(data, "step", "itemListElement", each):
+            assert " ".join(told.split()) in " ".join(words)
+
+
+def schema_org(url: str, _: object) -> dict[str, object]:
+    """What https://schema.org hands out as its context, as far as names go: each is its own."""
+    assert url.rstrip("/") == "https://schema.org"
+    return {
+        "contentType": "application/ld+json", "contextUrl": None, "documentUrl": url,
+        "document": {"@context": {"@vocab": "https://schema.org/", "type": "@type", "url": {"@type": "@id"}}},
+    }  # fmt: skip
+
+
+def values(data: dict[str, Any], *path: str) -> list[str]:
+    """The values at the end of a path of schema.org's names, in expanded JSON-LD."""
+    at = [data]
+    for name in path:
+        at = [inner for each in at for inner in each.get(f"https://schema.org/{name}", [])]
+    return [each["@value"] for each in at]
+
+
+def test_the_json_holds_to_its_schema() -> None:
+    schema = json.loads((SCHEMAS / "document.schema.json").read_text("utf-8"))
+    jsonschema.Draft202012Validator.check_schema(schema)
+    validator = jsonschema.Draft202012Validator(schema)
+    validator.validate(json.loads(render(HAT, "json")))
+    told = json.loads(render(HAT, "json"))
+    assert set(told) == set(schema["properties"])
+    del told["sections"][0]["entries"][1]["label"]
+    assert not validator.is_valid(told)
 
 
 def test_each_row_of_the_page_can_be_ticked_and_linked_to() -> None:

@@ -91,7 +91,7 @@ FRAGMENT_TAGS = {
     "dd", "b", "span", "strong", "table", "caption", "tbody", "tr", "th", "td",
 }  # fmt: skip
 PAGE_TAGS = FRAGMENT_TAGS - {"h3"} | {
-    "meta", "title", "style", "main", "h1", "ol", "a", "input", "fieldset", "legend", "label",
+    "meta", "title", "style", "main", "h1", "ol", "a", "input", "script", "fieldset", "legend", "label",
 }  # fmt: skip
 MARKDOWN_TAGS = {"html", "head", "body", "h1", "h2", "p", "ul", "li", "strong", "blockquote", "pre", "code"}
 

@@ -1,0 +1,55 @@
+"""A page's words again for machines that read schema.org: https://schema.org/HowTo.
+
+Nothing stands here that the page does not show.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+
+from ..document import Document, RowText, Section
+
+Json = dict[str, object]
+
+_TYPES = {"supply": "HowToSupply", "tool": "HowToTool"}
+
+
+def linked_data(document: Document) -> str:
+    """The pattern as JSON-LD that may stand in a script element: nothing in it can end one."""
+    about = [line for line in document.about if line]
+    data: Json = {
+        "@context": "https://schema.org",
+        "@type": "HowTo",
+        "name": document.title,
+        "inLanguage": document.language,
+        "description": " ".join(about),
+        "author": {"@type": "Person", "name": document.by} if document.by else None,
+        **{
+            kind: [
+                {"@type": name, "name": f"{term.term}: {term.meaning}"}
+                for term in document.materials
+                if term.kind == kind
+            ]
+            for kind, name in _TYPES.items()
+        },
+        "step": [_section(section, document.slug) for section in document.sections],
+    }
+    told = {key: value for key, value in data.items() if value}
+    return json.dumps(told, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c")
+
+
+def _section(section: Section, slug: str) -> Json:
+    return {
+        "@type": "HowToSection",
+        "name": section.title,
+        "itemListElement": list(_steps(section, slug)),
+    }
+
+
+def _steps(section: Section, slug: str) -> Iterator[Json]:
+    for entry in section.entries:
+        if isinstance(entry, RowText):
+            text = " ".join(filter(None, (entry.text, entry.count)))
+            url = f"#{slug}-{entry.anchor}"
+            yield {"@type": "HowToStep", "name": entry.label, "text": text, "url": url}
