@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from ..lang.diagnostics import Diagnostic
@@ -42,6 +43,23 @@ class Turns:
     times: int
 
 
+class Account:
+    """What the items of a row did, one by one: worked out when it is first asked for, if sums were enough."""
+
+    __slots__ = ("_walk", "_worked")
+
+    def __init__(self, walk: Callable[[], tuple[Worked, ...]]) -> None:
+        self._walk = walk
+        self._worked: tuple[Worked, ...] | None = None
+
+    @property
+    def worked(self) -> tuple[Worked, ...]:
+        """The items."""
+        if self._worked is None:
+            self._worked = self._walk()
+        return self._worked
+
+
 @dataclass(frozen=True, slots=True)
 class CountedRow:
     """A row, or like rows one after another, in one size."""
@@ -56,13 +74,21 @@ class CountedRow:
     """What the last of them made, in working order."""
     opening: Opening | None
     """The turning chain worked; None if there is none, or if single chains stand in for it."""
-    foundation: int
-    """Chains at the hook that the turning chain takes out of the chain worked into; 0 on other edges."""
-    slip_to: Segments
-    """In a round, what is slip stitched over to reach the first place."""
-    worked: tuple[Worked, ...]
     stitches: int
     """What the last of them counts."""
+    account: Account = field(compare=False, repr=False)
+    """What each item did: it follows from the rest."""
+    foundation: int = 0
+    """Chains at the hook that the turning chain takes out of the chain worked into; 0 on other edges."""
+    slip_to: Segments = ()
+    """In a round, what is slip stitched over to reach the first place."""
+    idle: tuple[Step, ...] = field(default=(), compare=False, repr=False)
+    """The items that came to nothing, as their stop was reached before they began."""
+
+    @property
+    def worked(self) -> tuple[Worked, ...]:
+        """Each item as it was worked."""
+        return self.account.worked
 
 
 @dataclass(frozen=True, slots=True)

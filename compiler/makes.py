@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
 
-from .counted import Worked
 from .fabric import NOTHING, TIP, Chains, Made, Place, Run, Segment
 from .faults import Fault, fault
 from .steps import (
@@ -109,8 +108,8 @@ def together_made(body: Steps) -> Made:
     return Made(parts=(Run(Place("st"), 1),))
 
 
-def group_made(body: Steps) -> Made:
-    """Return what items make that are all worked in one place."""
+def all_made(body: Steps) -> Made:
+    """Return what items make that need no ground of their own, such as all that are worked in one place."""
     made = NOTHING
     for step in body:
         made = followed(made, step, _in_group(step))
@@ -128,15 +127,15 @@ def _in_group(step: Step) -> Made:
         case ChainStep(count, mark):
             return Made(Chains(count, mark))
         case BracketStep(body, int(count)):
-            return group_made(body) * count
+            return all_made(body) * count
         case BranchStep():
             return branch_made(step)
         case GroupStep(body, _, mark):
-            return marked(group_made(body), mark)
+            return marked(all_made(body), mark)
         case TogetherStep(body, mark):
             return marked(together_made(body), mark)
         case OwnStep(stitch, int(count), mark=mark):
-            inner = group_made(stitch.body) if isinstance(stitch.body, tuple) else said_made(stitch.body)
+            inner = all_made(stitch.body) if isinstance(stitch.body, tuple) else said_made(stitch.body)
             return marked(inner.under(stitch.name, is_mark=False) * count, mark)
         case SaidStep():
             return said_made(step)
@@ -161,13 +160,12 @@ def followed(made: Made, step: Step, more: Made) -> Made:
     return replace(made, trail=Chains(0)) if made.parts else Made()
 
 
-def made_in_order(worked: Sequence[Worked]) -> Made:
-    """Return what worked items made, one after another."""
+def made_in_order(steps: Steps, mades: Sequence[Made]) -> Made:
+    """Return what items made, one after another."""
     parts: list[Segment] = []
-    for index, each in enumerate(worked):
-        made = each.made
-        if made.lead.count or made.trail.count or closes_picot(each.step):
-            return _made_with_chains(Made(parts=tuple(parts)), worked[index:])
+    for index, made in enumerate(mades):
+        if made.lead.count or made.trail.count or closes_picot(steps[index]):
+            return _made_with_chains(Made(parts=tuple(parts)), steps[index:], mades[index:])
         for part in made.parts:
             last = parts[-1] if parts else None
             if type(part) is Run and type(last) is Run and part.place == last.place:
@@ -177,9 +175,9 @@ def made_in_order(worked: Sequence[Worked]) -> Made:
     return Made(parts=tuple(parts)) if parts else NOTHING
 
 
-def _made_with_chains(made: Made, worked: Sequence[Worked]) -> Made:
-    for each in worked:
-        made = followed(made, each.step, each.made)
+def _made_with_chains(made: Made, steps: Steps, mades: Sequence[Made]) -> Made:
+    for step, more in zip(steps, mades, strict=True):
+        made = followed(made, step, more)
     return made
 
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from ..lang.diagnostics import Diagnostic, Label
 from ..lang.source import Span
-from .counted import CountedRow, Worked
+from .counted import Account, CountedRow, Worked
 from .cursor import Cursor
 from .fabric import (
     CHAIN,
@@ -24,6 +25,7 @@ from .fabric import (
 from .faults import Fault, fault, plural
 from .makes import places_used
 from .plan import Opening, PiecePlan, RowPlan
+from .reckon import NeedsWalk, is_plain, reckoned
 from .steps import (
     BracketStep,
     ChainStep,
@@ -61,7 +63,42 @@ def count_row(
     number: int = 1,
     accelerate: bool = True,
 ) -> Outcome:
-    """Walk one row over the ground it finds."""
+    """Return what one row does on the ground it finds."""
+    row = _reckoned(plan, ground, piece, number) if accelerate and is_plain(ground) else None
+    outcome = (
+        _walked(plan, ground, piece, said, before, number, accelerate) if row is None else Outcome(row, ())
+    )
+    if outcome.row is None or outcome.row.after.places <= LARGEST:
+        return outcome
+    many = Diagnostic("too-large", f"{said} makes more than {LARGEST:,} places", _body_span(plan))
+    return Outcome(outcome.row, (*outcome.faults, many))
+
+
+def _reckoned(plan: RowPlan, ground: Edge, piece: PiecePlan, number: int) -> CountedRow | None:
+    """Return what a row on plain ground comes to; None if that takes a walk."""
+    try:
+        _check_opening(plan, plan.opening, piece, ground, 0)
+        made = reckoned(plan.body, ground.places)
+    except (NeedsWalk, Fault):
+        return None
+
+    def account() -> tuple[Worked, ...]:
+        row = _walked(plan, ground, piece).row
+        assert row is not None
+        return row.worked
+
+    return _counted(plan, number, ground, made, piece, plan.opening, Account(account))
+
+
+def _walked(
+    plan: RowPlan,
+    ground: Edge,
+    piece: PiecePlan,
+    said: str = "this row",
+    before: str = "the row before",
+    number: int = 1,
+    accelerate: bool = True,
+) -> Outcome:
     opening, taken, edge_read = opened(plan, ground, piece)
     walk = Walk(edge_read, said, before, Cursor(edge_read), accelerate=accelerate)
     walk.from_hook = taken if _is_bare(ground) else None
@@ -78,29 +115,35 @@ def count_row(
     except Fault as found:
         return Outcome(None, (_with_uses(found.diagnostic, plan, edge_read, said, before),))
     faults = _after_walk(plan, walk, worked, made, opening, piece, said, before)
-    slip_to = _slip_to(worked, piece, ground)
+    row = _counted(plan, number, ground, made, piece, opening, Account(lambda: worked))
+    slip_to, idle = _slip_to(worked, piece, ground), tuple(_idle(worked))
+    return Outcome(replace(row, foundation=taken, slip_to=slip_to, idle=idle), faults)
+
+
+def _counted(
+    plan: RowPlan,
+    number: int,
+    ground: Edge,
+    made: Made,
+    piece: PiecePlan,
+    opening: Opening | None,
+    account: Account,
+) -> CountedRow:
     if opening is not None and opening.manner == "loop":
         made = Made(Chains(opening.chains) + made.lead, made.parts, made.trail)
     parts = made.as_round() if piece.in_rounds else made.as_row()
-    after = edge(parts)
-    row = CountedRow(
-        plan,
-        number,
-        1,
-        ground,
-        after,
-        opening,
-        taken,
-        slip_to,
-        worked,
-        stitches(parts, chains_count=piece.node.chains_count),
-    )
-    if after.places > LARGEST:
-        faults = (
-            *faults,
-            Diagnostic("too-large", f"{said} makes more than {LARGEST:,} places", _body_span(plan)),
-        )
-    return Outcome(row, faults)
+    many = stitches(parts, chains_count=piece.node.chains_count)
+    return CountedRow(plan, number, 1, ground, edge(parts), opening, many, account)
+
+
+def _idle(worked: tuple[Worked, ...]) -> Iterator[Step]:
+    """Yield the items whose stop was reached before they began."""
+    for each in worked:
+        step = each.step
+        if isinstance(step, StitchStep | OwnStep | BracketStep | SkipStep) and step.stop and not each.count:
+            yield step
+        elif isinstance(step, BracketStep | GroupStep):
+            yield from _idle(each.body)
 
 
 def opened(plan: RowPlan, ground: Edge, piece: PiecePlan) -> tuple[Opening | None, int, Edge]:

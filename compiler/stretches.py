@@ -257,11 +257,7 @@ def _merged(rows: list[CountedRow]) -> list[CountedRow]:
     merged: list[CountedRow] = []
     for row in rows:
         last = merged[-1] if merged else None
-        if (
-            last is not None
-            and last.worked == row.worked
-            and replace(row, number=last.number, times=last.times) == last
-        ):
+        if last is not None and replace(row, number=last.number, times=last.times) == last:
             merged[-1] = replace(last, times=last.times + row.times)
         else:
             merged.append(row)

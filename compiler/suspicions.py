@@ -7,14 +7,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from ..lang.diagnostics import Diagnostic, Fix, Label, Severity
 from ..lang.source import Span
 from ..lang.syntax import Body, Chart, Hook, RepeatRows, Statement, Tree, Yarn
-from .counted import Block, CountedPattern, CountedRow, Worked
+from .counted import Block, CountedPattern, CountedRow
 from .flat import measured_doubtfully
 from .makes import places_used
 from .mentions import Mentions, mentions
 from .plan import Stretch
 from .scope import Scope, items_of
 from .seams import doubtful_seams
-from .steps import BracketStep, GroupStep, LeaveStep, OwnStep, SkipStep, StitchStep
+from .steps import LeaveStep
 
 
 def suspicions(tree: Tree, scope: Scope, patterns: Sequence[CountedPattern]) -> tuple[Diagnostic, ...]:
@@ -200,12 +200,8 @@ def _empty_runs(tree: Tree, scope: Scope, patterns: Sequence[CountedPattern]) ->
     statements: Mapping[int, Statement] = {each.start: each for each in tree.statements}
     for pattern, block in _blocks(patterns):
         start = block.stretch.start
-        seen: set[int] = set()
         for row in block.rows:
-            if id(row.worked) in seen:
-                continue
-            seen.add(id(row.worked))
-            for step in _empty_steps(row.worked):
+            for step in row.idle:
                 span, said = _said_run(block.stretch, row, step.span, statements[start])
                 sizes = found.setdefault(span.shifted(start), (said, []))[1]
                 if pattern.size not in sizes:
@@ -218,15 +214,6 @@ def _empty_runs(tree: Tree, scope: Scope, patterns: Sequence[CountedPattern]) ->
             "leave it out, or change what stands before it, if something should be worked here",
             sizes=tuple(sizes) if len(sizes) < len(scope.sizes) else (),
         )
-
-
-def _empty_steps(worked: Sequence[Worked]) -> Iterator[StitchStep | OwnStep | BracketStep | SkipStep]:
-    for each in worked:
-        step = each.step
-        if isinstance(step, StitchStep | OwnStep | BracketStep | SkipStep) and step.stop and not each.count:
-            yield step
-        elif isinstance(step, BracketStep | GroupStep):
-            yield from _empty_steps(each.body)
 
 
 def _said_run(stretch: Stretch, row: CountedRow, span: Span, statement: Statement) -> tuple[Span, str]:
@@ -246,11 +233,12 @@ def _left_to_fit(scope: Scope, patterns: Sequence[CountedPattern]) -> Iterator[D
         if not isinstance(stretch.node.content, Body) or not any(not part.kind for part in stretch.total):
             continue
         for row in block.rows[:1]:
-            last = row.worked[-1] if row.worked else None
-            if last is None or not isinstance(last.step, LeaveStep) or last.step.count is not None:
+            step = row.plan.body[-1] if row.plan.body else None
+            if not isinstance(step, LeaveStep) or step.count is not None:
                 continue
-            if places_used(row.plan.body[:-1]) is not None and last.count:
-                found.setdefault(last.step.span.shifted(stretch.start), []).append(last.count)
+            left = row.worked[-1].count
+            if left and places_used(row.plan.body[:-1]) is not None:
+                found.setdefault(step.span.shifted(stretch.start), []).append(left)
     for span, counts in found.items():
         many = str(counts[0]) if len(set(counts)) == 1 else "/".join(map(str, counts))
         one_each = len(counts) in (1, len(patterns))

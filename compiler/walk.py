@@ -12,9 +12,9 @@ from .cursor import Cursor
 from .fabric import CHAIN, NOTHING, UNDERSIDE, Chains, Made, Place, Run, Segment, Segments, edge
 from .faults import Fault, fault, plural
 from .makes import (
+    all_made,
     branch_made,
     closes_picot,
-    group_made,
     made_in_order,
     marked,
     places_used,
@@ -62,7 +62,7 @@ class Walk(Position):
     def steps(self, steps: Steps) -> tuple[tuple[Worked, ...], Made]:
         """Work items in order; return each with what it did, and what all made. Raises Fault."""
         done = [self.step(step) for step in steps]
-        return tuple(done), made_in_order(done)
+        return tuple(done), made_in_order(steps, [each.made for each in done])
 
     def step(self, step: Step) -> Worked:
         """Work one item."""
@@ -140,7 +140,7 @@ class Walk(Position):
 
     def _group(self, step: GroupStep) -> Worked:
         passed, used = self.place(step.target, step)
-        made = marked(group_made(step.body), step.mark)
+        made = marked(all_made(step.body), step.mark)
         for each in _stitches_inside(step.body):
             self._check_post(each, used)
         inside = tuple(self._inside(each) for each in step.body)
@@ -210,7 +210,7 @@ class Walk(Position):
             )
         assert step.count is not None
         passed, used = self.place(target, step)
-        made = group_made(own.body).under(own.name, is_mark=False) * step.count
+        made = all_made(own.body).under(own.name, is_mark=False) * step.count
         inside = tuple(worked_inside(each) for each in own.body)
         return Worked(
             step,
@@ -267,7 +267,7 @@ class Walk(Position):
         used = self.take(left, step, stitches_only=True)
         self.worked_into = self.worked_into or bool(wanted)
         inside = tuple(worked_inside(each) for each in step.body)
-        return Worked(step, left, used=used, made=group_made(step.body), body=inside, to_last=True)
+        return Worked(step, left, used=used, made=all_made(step.body), body=inside, to_last=True)
 
     def _underside(self, step: UndersideStep) -> Worked:
         if self.chain is None:
