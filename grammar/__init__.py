@@ -1,15 +1,13 @@
-"""The Lark grammar of the language, and the parser made of it."""
+"""The grammar of the language, which Lark checks and works out, and the tables made of it."""
 
 from __future__ import annotations
 
+import json
 import re
 from functools import cache
 from importlib.resources import files
-from typing import Any
 
-from lark import Lark
-
-from .tables import FILE_NAME, OPTIONS, tables_key
+from .tables import FILE_NAME, Tables, made_of
 
 
 def text() -> str:
@@ -17,32 +15,22 @@ def text() -> str:
     return files(__package__).joinpath("turnchain.lark").read_text(encoding="utf-8")
 
 
-def parser(builder: Any = None) -> Lark:
-    """Return a parser of one statement.
+def parser_tables() -> Tables:
+    """Return the tables that a statement is parsed by.
 
-    `builder` has a method for each grammar rule, called with that rule's children; without one, lark's own
-    trees are built. The tables made when the package was built are used if they fit the grammar and the
-    installed lark; otherwise the parser is worked out from the grammar: the same parser, only later.
+    Those made when the package was built are used if they are of this grammar; otherwise Lark works them out
+    now: the same tables, only later.
     """
     grammar = text()
-    return _loaded(grammar, builder) or Lark(grammar, transformer=builder, **OPTIONS)
+    return _stored(grammar) or made_of(grammar)
 
 
-def _loaded(grammar: str, builder: Any) -> Lark | None:
-    import pickle
-
+def _stored(grammar: str) -> Tables | None:
     try:
-        stored = files(__package__).joinpath(FILE_NAME).read_bytes()
-        key, _, tables = stored.partition(b"\n")
-        if key != tables_key(grammar):
-            return None
-        made = pickle.loads(tables)
-        load: Any = Lark._load_from_dict
-        parser: Lark = load(made["data"], made["memo"], transformer=builder)
-    except Exception:
-        # Tables are only a short cut: whatever keeps them from loading, the grammar itself is at hand.
+        found: Tables = json.loads(files(__package__).joinpath(FILE_NAME).read_text(encoding="utf-8"))
+    except (OSError, ValueError):
         return None
-    return parser
+    return found if found["grammar"] == grammar else None
 
 
 @cache

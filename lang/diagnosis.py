@@ -11,12 +11,10 @@ import re
 from difflib import get_close_matches
 from functools import cache
 
-from lark import Lark
-from lark.exceptions import UnexpectedInput, UnexpectedToken
-
 from .. import grammar
 from .diagnostics import Diagnostic, Fix, Label
 from .expected import first_words, stray_word
+from .reader import Reader
 from .slips import SLIPS, Slip
 from .source import Span
 
@@ -26,27 +24,26 @@ _NEAR = 500
 """A slip lies within so many characters of the place; patterns that look ahead could take long on more."""
 
 
-def diagnosed(text: str, unexpected: UnexpectedInput, lark: Lark) -> Diagnostic:
+def diagnosed(text: str, stopped: int, reader: Reader) -> Diagnostic:
     """Return the one diagnostic for a statement that the grammar refuses."""
-    at, end = _stopped(text, unexpected)
+    at, end = _stopped(text, stopped)
     masked = _STRING.sub(lambda found: f'"{"_" * len(found[1])}"', text)
     return (
         _unclosed(masked, at)
         or _reserved(text, at)
         or _slip(text, masked, at)
-        or _first_word(text, at, lark)
-        or stray_word(text, at, end, lark)
+        or _first_word(text, at, reader)
+        or stray_word(text, at, end, reader)
     )
 
 
-def _stopped(text: str, unexpected: UnexpectedInput) -> tuple[int, int]:
+def _stopped(text: str, stopped: int) -> tuple[int, int]:
     """Return the place that the parser stopped at; the end of the text if it wanted more."""
-    at = unexpected.pos_in_stream
-    if at is None or (isinstance(unexpected, UnexpectedToken) and unexpected.token.type == "$END"):
-        at = len(text.rstrip())
-        return at, at
-    word = re.compile(rf"{_NAME}|[0-9]+|[\"“”„][^\r\n]*|.", re.DOTALL).match(text, at)
-    return at, word.end() if word else at
+    word = re.compile(rf"{_NAME}|[0-9]+|[\"“”„][^\r\n]*|.", re.DOTALL).match(text, stopped)
+    if word is None:
+        end = len(text.rstrip())
+        return end, end
+    return word.span()
 
 
 def _unclosed(masked: str, at: int) -> Diagnostic | None:
@@ -152,7 +149,7 @@ def _shown(found: re.Match[str]) -> Span:
     return Span(start, end)
 
 
-def _first_word(text: str, at: int, lark: Lark) -> Diagnostic | None:
+def _first_word(text: str, at: int, reader: Reader) -> Diagnostic | None:
     if at:
         return None
     found = re.match(rf"{_NAME}|[0-9]+|.", text)
@@ -160,7 +157,7 @@ def _first_word(text: str, at: int, lark: Lark) -> Diagnostic | None:
     word = found[0]
     message = f"no line begins with `{word}`"
     span = Span(0, found.end())
-    near = get_close_matches(word.lower(), first_words(lark), n=1, cutoff=0.6)
+    near = get_close_matches(word.lower(), first_words(reader), n=1, cutoff=0.6)
     if near:
         fix = Fix(f"write `{near[0]}`", (Label(span, near[0]),), safe=False)
         return Diagnostic("stray-word", message, span, help=f"write `{near[0]}`", fix=fix)

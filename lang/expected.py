@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import re
 from functools import cache
-from typing import Any
-
-from lark import Lark
 
 from .. import grammar
 from .diagnostics import Diagnostic, Fix, Label
+from .reader import Reader
 from .source import Span
 
 _MOST = 5
@@ -146,10 +144,10 @@ _PHRASES = {
 }
 
 
-def stray_word(text: str, at: int, end: int, lark: Lark) -> Diagnostic:
+def stray_word(text: str, at: int, end: int, reader: Reader) -> Diagnostic:
     """Return the diagnostic for a word that can't stand where it does."""
     found = text[at:end].strip()
-    last, accepted = _accepted(text[:at], lark)
+    last, accepted = reader.following(text[:at])
     could = _phrases(last, accepted)
     advice = f"here could stand {_either(could)}" if could else ""
     if not found:
@@ -179,18 +177,6 @@ def _either(words: list[str]) -> str:
     return f"{', '.join(words[:-1])} or {words[-1]}" if len(words) > 1 else words[0]
 
 
-def _accepted(before: str, lark: Lark) -> tuple[str, set[str]]:
-    """Return the last terminal of `before` and those that may follow it."""
-    try:
-        reading = lark.parse_interactive(before)
-        tokens = reading.exhaust_lexer()
-        accepts: Any = reading.accepts
-        return (tokens[-1].type if tokens else ""), set(accepts())
-    except Exception:
-        # Cut off there, the line may read otherwise than it did, and a hint is not worth an error of ours.
-        return "", set()
-
-
 def _phrases(last: str, accepted: set[str]) -> list[str]:
     """Return what may follow the terminal `last`, the likeliest first and five at most."""
     # Before a row's colon `in` and a stitch is one of its settings, and the least likely of them.
@@ -206,8 +192,8 @@ def _phrases(last: str, accepted: set[str]) -> list[str]:
 
 
 @cache
-def first_words(lark: Lark) -> tuple[str, ...]:
+def first_words(reader: Reader) -> tuple[str, ...]:
     """Return the words that begin a statement."""
-    _, accepted = _accepted("", lark)
-    patterns = (lark.get_terminal(terminal).pattern.value.split("(?![")[0] for terminal in sorted(accepted))
+    _, accepted = reader.following("")
+    patterns = (reader.pattern(terminal).split("(?![")[0] for terminal in sorted(accepted))
     return tuple(word for pattern in patterns for word in re.findall("[a-z]{2,}", pattern))

@@ -5,20 +5,15 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from functools import cache, lru_cache
-from typing import TYPE_CHECKING
-
-from lark.exceptions import UnexpectedInput
 
 from .. import grammar
 from .builder import Builder, Refused
 from .collector import collector_held_off
 from .diagnostics import Diagnostic, Fix, Label
+from .reader import Reader, Stopped
 from .source import Source, Span
 from .statements import Stretch, cut, is_words, squares_under, stretches
 from .syntax import Chart, Node, Statement, Tree, Version
-
-if TYPE_CHECKING:
-    from lark import Lark
 
 VERSIONS = (1,)
 """The versions of the language that this compiler reads."""
@@ -72,8 +67,8 @@ def parsed_statement(text: str) -> Node | Diagnostic:
 
 
 @cache
-def _lark() -> Lark:
-    return grammar.parser(Builder())
+def _reader() -> Reader:
+    return Reader(grammar.parser_tables(), Builder())
 
 
 def _statement(stretch: Stretch) -> tuple[Statement, Diagnostic | None]:
@@ -95,13 +90,13 @@ def _parsed(text: str) -> Node | Diagnostic:
     if fault is not None:
         return fault
     try:
-        node: Node = _lark().parse(text)  # type: ignore[assignment]
+        node: Node = _reader().read(text)
     except Refused as refused:
         return refused.diagnostic
-    except UnexpectedInput as unexpected:
+    except Stopped as stopped:
         from .diagnosis import diagnosed
 
-        return diagnosed(text, unexpected, _lark())
+        return diagnosed(text, stopped.at, _reader())
     return node
 
 

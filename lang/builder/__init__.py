@@ -1,6 +1,7 @@
-"""Builds syntax nodes while lark reduces: one method a grammar rule, handed that rule's children.
+"""Builds syntax nodes while a statement is read: one method a grammar rule, handed its children and its span.
 
-No tree of lark's own is ever made. Spans are taken from the tokens, so they are offsets into the statement.
+Children are tokens, nodes and what else their rules are built as, and None for a part left out. Spans are
+offsets into the statement.
 """
 
 from .header import Header
@@ -14,4 +15,4 @@ __all__ = ("Builder", "Refused")
 
 
 class Builder(Header, Pieces, Rows, Items, Values):
-    """The callbacks that lark finds by rule name."""
+    """What the reader calls, found by the name of the rule."""

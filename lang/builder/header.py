@@ -4,43 +4,35 @@ from __future__ import annotations
 
 from .. import syntax as s
 from ..source import Span
-from .tokens import Children, between, lines_of, name_of, normal, number_of, quoted, span_of, whole
+from .tokens import Children, lines_of, name_of, normal, quoted, whole
 
 
 class Header:
     """One method a grammar rule of header."""
 
-    def version(self, c: Children) -> s.Version:
-        return s.Version(whole(c[1]), c[2].value.upper(), between(c))
+    def version(self, c: Children, span: Span) -> s.Version:
+        return s.Version(whole(c[1]), c[2].text.upper(), span)
 
-    def text(self, c: Children) -> s.Text:
-        return s.Text(c[0].value.lower(), lines_of(c[1]), between(c))
+    def text(self, c: Children, span: Span) -> s.Text:
+        return s.Text(c[0].text.lower(), lines_of(c[1]), span)
 
-    def yarn(self, c: Children) -> s.Yarn:
-        return s.Yarn(name_of(c[1]), lines_of(c[2]), between(c))
+    def yarn(self, c: Children, span: Span) -> s.Yarn:
+        return s.Yarn(name_of(c[1]), lines_of(c[2]), span)
 
-    def hook(self, c: Children) -> s.Hook:
-        return s.Hook(number_of(c[1], c[2]), between(c))
+    def hook(self, c: Children, span: Span) -> s.Hook:
+        return s.Hook(c[1], span)
 
-    def gauge(self, c: Children) -> s.Gauge:
-        _, stitches, counted, rows, _, length, unit, name = c
-        return s.Gauge(
-            stitches,
-            name_of(counted),
-            rows,
-            number_of(length, unit),
-            name_of(name),
-            between(c),
-            span_of(name, name),
-        )
+    def gauge(self, c: Children, span: Span) -> s.Gauge:
+        _, stitches, counted, rows, _, length, name = c
+        return s.Gauge(stitches, name_of(counted), rows, length, name_of(name), span, name.span)
 
-    def let(self, c: Children) -> s.Let:
-        return s.Let(name_of(c[1]), c[2], between(c), span_of(c[1], c[1]))
+    def let(self, c: Children, span: Span) -> s.Let:
+        return s.Let(name_of(c[1]), c[2], span, c[1].span)
 
-    def use(self, c: Children) -> s.Use:
-        return s.Use(quoted(c[1]), between(c))
+    def use(self, c: Children, span: Span) -> s.Use:
+        return s.Use(quoted(c[1]), span)
 
-    def stitch(self, c: Children) -> s.StitchDefinition:
+    def stitch(self, c: Children, span: Span) -> s.StitchDefinition:
         _, name, body, explanation = c
         content: s.Body | s.Words = body
         if len(body.items) == 1 and isinstance(body.items[0], s.Words):
@@ -49,14 +41,12 @@ class Header:
             name_of(name),
             content,
             explanation and quoted(explanation),
-            between(c),
-            span_of(name, name),
+            span,
+            name.span,
         )
 
-    def chart(self, c: Children) -> s.Chart:
-        squares = tuple(square for square, _ in c[2:])
-        span = Span(c[0].start_pos, c[-1][1])
-        return s.Chart(name_of(c[1]), squares, (), span, span_of(c[1], c[1]))
+    def chart(self, c: Children, span: Span) -> s.Chart:
+        return s.Chart(name_of(c[1]), tuple(c[2:]), (), span, c[1].span)
 
-    def square(self, c: Children) -> tuple[s.Square, int]:
-        return s.Square(normal(c[0].value[0]), name_of(c[1])), c[1].end_pos
+    def square(self, c: Children, span: Span) -> s.Square:
+        return s.Square(normal(c[0].text[0]), name_of(c[1]))

@@ -8,13 +8,13 @@ from .. import syntax as s
 from ..diagnostics import Diagnostic
 from ..source import Span
 from .said import Said, once
-from .tokens import Children, Refused, between, end_of, last_of, lowered, name_of, quoted, span_of, whole
+from .tokens import Children, Refused, lowered, name_of, quoted, whole
 
 
 class Pieces:
     """One method a grammar rule of pieces."""
 
-    def piece(self, c: Children) -> s.Piece:
+    def piece(self, c: Children, span: Span) -> s.Piece:
         _, name, title, manner, *options = c
         of_stitches = tuple(each for each in options if each.what == "turning_chain_for")
         chosen = once([each for each in options if each.what != "turning_chain_for"])
@@ -22,18 +22,17 @@ class Pieces:
         chains = tuple(each.value for each in of_stitches)
         if for_all is not None:
             chains = (s.TurningChainFor(None, for_all), *chains)
-        last = options[-1] if options else manner
         return s.Piece(
             name_of(name),
             lowered(manner),
             title and quoted(title),
             turning_chains=chains,
-            span=span_of(c[0], last),
-            name_span=span_of(name, name),
+            span=span,
+            name_span=name.span,
             **chosen,
         )
 
-    def piece_again(self, c: Children) -> s.Piece:
+    def piece_again(self, c: Children, span: Span) -> s.Piece:
         _, name, title, again, *options = c
         chosen = once(options)
         part = chosen.pop("part", None)
@@ -51,89 +50,81 @@ class Pieces:
             "",
             title and quoted(title),
             again=again,
-            span=Span(c[0].start_pos, end_of(c[-1])),
-            name_span=span_of(name, name),
+            span=span,
+            name_span=name.span,
             **chosen,
         )
 
-    def piece_laid(self, c: Children) -> s.Piece:
+    def piece_laid(self, c: Children, span: Span) -> s.Piece:
         _, name, title, across, high, motif, laying = c
-        what, value, end = laying
         laid = s.Laid(
             across,
             high,
             name_of(motif),
-            **{what: value},
-            span=Span(across.span.start, end),
-            motif_span=span_of(motif, motif),
+            **{laying.what: laying.value},
+            span=Span(across.span.start, span.end),
+            motif_span=motif.span,
         )
         return s.Piece(
             name_of(name),
             "",
             title and quoted(title),
             laid=laid,
-            span=Span(c[0].start_pos, end),
-            name_span=span_of(name, name),
+            span=span,
+            name_span=name.span,
         )
 
-    def joined_at(self, c: Children) -> tuple[str, tuple[str, ...], int]:
-        return "at", tuple(map(name_of, c[1:])), c[-1].end_pos
+    def joined_at(self, c: Children, span: Span) -> Said:
+        return Said("at", tuple(map(name_of, c[1:])), span)
 
-    def sewn_in(self, c: Children) -> tuple[str, str, int]:
-        return "method", c[1].value, c[1].end_pos
+    def sewn_in(self, c: Children, span: Span) -> Said:
+        return Said("method", c[1].value, span)
 
-    def again(self, c: Children) -> s.Again:
-        return s.Again(name_of(c[0]), span=span_of(c[0], c[0]))
+    def again(self, c: Children, span: Span) -> s.Again:
+        return s.Again(name_of(c[0]), span=span)
 
-    def again_on(self, c: Children) -> s.Again:
+    def again_on(self, c: Children, span: Span) -> s.Again:
         name, _, edge = c
-        return s.Again(name_of(name), edge, span=between(c))
+        return s.Again(name_of(name), edge, span=span)
 
-    def ratio(self, c: Children) -> Said:
-        return Said("ratio", (whole(c[0]), whole(c[1])), c[0].start_pos, c[1].end_pos)
+    def ratio(self, c: Children, span: Span) -> Said:
+        return Said("ratio", (whole(c[0]), whole(c[1])), span)
 
-    def rounding(self, c: Children) -> Said:
-        return Said("rounding", c[0].value.lower(), c[0].start_pos, c[0].end_pos)
+    def rounding(self, c: Children, span: Span) -> Said:
+        return Said("rounding", c[0].text.lower(), span)
 
-    def mirrored(self, c: Children) -> Said:
-        return Said("mirrored", True, c[0].start_pos, c[0].end_pos)
+    def mirrored(self, c: Children, span: Span) -> Said:
+        return Said("mirrored", True, span)
 
-    def make(self, c: Children) -> Said:
-        return Said("make", c[0], c[0].span.start, c[0].span.end)
+    def make(self, c: Children, span: Span) -> Said:
+        return Said("make", c[0], span)
 
-    def turning_chain(self, c: Children) -> Said:
-        span = between(c)
-        chain = s.TurningChain(whole(c[1]), c[2] and c[2].value.lower(), span)
-        return Said("turning_chain", chain, span.start, span.end)
+    def turning_chain(self, c: Children, span: Span) -> Said:
+        chain = s.TurningChain(whole(c[1]), c[2] and c[2].text.lower(), span)
+        return Said("turning_chain", chain, span)
 
-    def turning_chain_for(self, c: Children) -> Said:
-        span = between(c)
-        chain = s.TurningChain(whole(c[2]), c[3] and c[3].value.lower(), span)
-        return Said("turning_chain_for", s.TurningChainFor(name_of(c[1]), chain), span.start, span.end)
+    def turning_chain_for(self, c: Children, span: Span) -> Said:
+        chain = s.TurningChain(whole(c[2]), c[3] and c[3].text.lower(), span)
+        return Said("turning_chain_for", s.TurningChainFor(name_of(c[1]), chain), span)
 
-    def option(self, c: Children) -> Said:
-        return c[0]  # type: ignore[no-any-return]
-
-    setting = again_option = option
-
-    def start_stitches(self, c: Children) -> s.Start:
+    def start_stitches(self, c: Children, span: Span) -> s.Start:
         _, count, name, joined = c
         return s.Start(
             "stitches",
             count,
             name_of(name),
             joined is not None,
-            span=between(c),
-            name_span=span_of(name, name),
+            span=span,
+            name_span=name.span,
         )
 
-    def start_for(self, c: Children) -> s.Start:
-        return s.Start("for", c[1], span=between(c))
+    def start_for(self, c: Children, span: Span) -> s.Start:
+        return s.Start("for", c[1], span=span)
 
-    def start_ring(self, c: Children) -> s.Start:
-        return s.Start("ring", span=between(c))
+    def start_ring(self, c: Children, span: Span) -> s.Start:
+        return s.Start("ring", span=span)
 
-    def start_edge(self, c: Children) -> s.Start:
+    def start_edge(self, c: Children, span: Span) -> s.Start:
         edges: list[s.EdgeName] = []
         said: list[Said] = []
         for each in c[2:]:
@@ -142,32 +133,32 @@ class Pieces:
                     raise _ratio_first(said[0])
                 edges.append(each)
             elif not isinstance(each, Said):
-                said.append(Said("rounding", each.value.lower(), each.start_pos, each.end_pos))
+                said.append(Said("rounding", each.text.lower(), each.span))
             elif each.what != "part":
                 said.append(each)
             elif said:
                 raise _part_after(each)
             else:
                 edges[-1] = _with_part(edges[-1], each)
-        return s.Start("edge", edges=tuple(edges), **once(said), span=Span(c[0].start_pos, end_of(c[-1])))
+        return s.Start("edge", edges=tuple(edges), **once(said), span=span)
 
-    def edge_part(self, c: Children) -> Said:
-        return Said("part", (c[0].value.lower(), c[1]), c[0].start_pos, c[1].span.end)
+    def edge_part(self, c: Children, span: Span) -> Said:
+        return Said("part", (c[0].text.lower(), c[1]), span)
 
-    def edge_ratio(self, c: Children) -> Said:
-        return Said("ratio", (whole(c[0]), whole(c[1])), c[0].start_pos, c[1].end_pos)
+    def edge_ratio(self, c: Children, span: Span) -> Said:
+        return Said("ratio", (whole(c[0]), whole(c[1])), span)
 
-    def edge_name(self, c: Children) -> s.EdgeName:
-        return s.EdgeName(name_of(c[0]), name_of(c[1]), span=between(c))
+    def edge_name(self, c: Children, span: Span) -> s.EdgeName:
+        return s.EdgeName(name_of(c[0]), name_of(c[1]), span=span)
 
-    def edge_loops(self, c: Children) -> s.EdgeName:
+    def edge_loops(self, c: Children, span: Span) -> s.EdgeName:
         loop, unit, row, piece = c
-        return s.EdgeName(loop.value.lower(), name_of(piece), unit.value.lower(), whole(row), span=between(c))
+        return s.EdgeName(loop.text.lower(), name_of(piece), unit.text.lower(), whole(row), span=span)
 
-    def close(self, c: Children) -> s.Close:
-        return s.Close(between(c))
+    def close(self, c: Children, span: Span) -> s.Close:
+        return s.Close(span)
 
-    def seam(self, c: Children) -> s.Seam:
+    def seam(self, c: Children, span: Span) -> s.Seam:
         sides: list[list[s.EdgeName]] = []
         said: list[Said] = []
         for each in c[1:]:
@@ -186,22 +177,19 @@ class Pieces:
             tuple(sides[0]),
             tuple(sides[1]),
             **once(said),
-            span=Span(c[0].start_pos, end_of(c[-1])),
-            method_span=s.NOWHERE if way is None else Span(way.start_pos, way.end_pos),
+            span=span,
+            method_span=s.NOWHERE if way is None else way.span,
         )
 
-    def also(self, c: Children) -> Said:
-        return Said("and", c[0], c[0].span.start, c[0].span.end)
+    def also(self, c: Children, span: Span) -> Said:
+        return Said("and", c[0], span)
 
-    def seam_method(self, c: Children) -> Said:
-        return c[0]  # type: ignore[no-any-return]
+    def eased(self, c: Children, span: Span) -> Said:
+        return Said("eased", True, span)
 
-    def eased(self, c: Children) -> Said:
-        return Said("eased", True, c[0].start_pos, c[0].end_pos)
-
-    def method(self, c: Children) -> Said:
+    def method(self, c: Children, span: Span) -> Said:
         words = [name_of(each) for each in c if each is not None]
-        return Said("method", " ".join(words), c[0].start_pos, last_of(c).end_pos)
+        return Said("method", " ".join(words), span)
 
 
 def _with_part(edge: s.EdgeName, said: Said) -> s.EdgeName:
@@ -209,7 +197,7 @@ def _with_part(edge: s.EdgeName, said: Said) -> s.EdgeName:
     if edge.end is not None:
         raise _part_after(said)
     end, count = said.value
-    return replace(edge, end=end, count=count, span=Span(edge.span.start, said.end_pos))
+    return replace(edge, end=end, count=count, span=Span(edge.span.start, said.span.end))
 
 
 def _is_of_edge(said: Said) -> bool:
@@ -221,7 +209,7 @@ def _no_edge(said: Said) -> Refused:
         Diagnostic(
             "stray-word",
             "there is no edge here that this could be said of",
-            Span(said.start_pos, said.end_pos),
+            said.span,
             help="name the edge: `piece Right, as Left on right of Hat, 3 for 4`",
         )
     )
@@ -232,7 +220,7 @@ def _way_last(said: Said) -> Refused:
         Diagnostic(
             "stray-word",
             "how a seam is made stands behind both of its edges",
-            Span(said.start_pos, said.end_pos),
+            said.span,
             help="write `seam top of Back, first 12, top of Front, last 12, in whip stitch`",
         )
     )
@@ -243,7 +231,7 @@ def _part_after(said: Said) -> Refused:
         Diagnostic(
             "stray-word",
             "which part of an edge is meant stands once, right behind it",
-            Span(said.start_pos, said.end_pos),
+            said.span,
             help="write `start along top of Back, last 9 and left of Back, 3 for 4`",
         )
     )
@@ -254,7 +242,7 @@ def _ratio_first(said: Said) -> Refused:
         Diagnostic(
             "stray-word",
             "a ratio stands behind the last edge, and holds for all of them",
-            Span(said.start_pos, said.end_pos),
+            said.span,
             help="write `start along left of Band and top of Band, 3 for 4`",
         )
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, NamedTuple
 
 from .. import syntax as s
 from ..diagnostics import Diagnostic, Label
@@ -10,16 +10,12 @@ from ..source import Span
 from .tokens import Refused
 
 
-class Said:
+class Said(NamedTuple):
     """A setting and where it stands, until the row or stitch it belongs to is built."""
 
-    __slots__ = ("end_pos", "start_pos", "value", "what")
-
-    def __init__(self, what: str, value: Any, start_pos: int, end_pos: int) -> None:
-        self.what = what
-        self.value = value
-        self.start_pos = start_pos
-        self.end_pos = end_pos
+    what: str
+    value: Any
+    span: Span
 
 
 _SETTING_NAMES = {
@@ -54,8 +50,8 @@ def once(said: list[Said]) -> dict[str, Any]:
                 Diagnostic(
                     "used-twice",
                     f"{_SETTING_NAMES[each.what]} is set twice",
-                    Span(each.start_pos, each.end_pos),
-                    related=(Label(Span(first.start_pos, first.end_pos), "first set here"),),
+                    each.span,
+                    related=(Label(first.span, "first set here"),),
                     help="keep one of the two",
                 )
             )
@@ -64,4 +60,5 @@ def once(said: list[Said]) -> dict[str, Any]:
 
 
 def how_said(said: list[Said]) -> s.How:
+    """Return what is said of a stitch beside its name."""
     return s.How(**once(said)) if said else s.PLAIN

@@ -4,40 +4,40 @@ from __future__ import annotations
 
 from .. import syntax as s
 from ..source import Span
-from .tokens import Children, between, name_of, number_of, whole
+from .tokens import Children, name_of, number_of, whole
 
 
 class Values:
     """One method a grammar rule of values."""
 
-    def number(self, c: Children) -> s.Number:
-        return number_of(*c)
+    def number(self, c: Children, span: Span) -> s.Number:
+        return number_of(c, span)
 
-    def braces(self, c: Children) -> s.Value:
-        return _respanned(c[1], between(c))
+    def braces(self, c: Children, span: Span) -> s.Value:
+        return _respanned(c[1], span)
 
-    def bracketed(self, c: Children) -> s.Value:
-        return _respanned(c[1], between(c))
+    def bracketed(self, c: Children, span: Span) -> s.Value:
+        return _respanned(c[1], span)
 
-    def arithmetic(self, c: Children) -> s.Arithmetic:
+    def arithmetic(self, c: Children, span: Span) -> s.Arithmetic:
         left, operator, right = c
-        symbol = "-" if operator.type == "DASH" else operator.value.lower()
-        return s.Arithmetic(symbol, left, right, Span(left.span.start, right.span.end))
+        symbol = "-" if operator.kind == "DASH" else operator.text.lower()
+        return s.Arithmetic(symbol, left, right, span)
 
-    def name_value(self, c: Children) -> s.NameValue:
-        return s.NameValue(name_of(c[0]), between(c))
+    def name_value(self, c: Children, span: Span) -> s.NameValue:
+        return s.NameValue(name_of(c[0]), span)
 
-    def row_number(self, c: Children) -> s.RowNumber:
-        return s.RowNumber(between(c))
+    def row_number(self, c: Children, span: Span) -> s.RowNumber:
+        return s.RowNumber(span)
 
-    def fitted(self, c: Children) -> s.Fitted:
+    def fitted(self, c: Children, span: Span) -> s.Fitted:
         function, _, measure, fit, _ = c
-        which = "stitches" if function.type == "STITCHES" else "rows"
-        return s.Fitted(which, measure, fit, between(c))
+        which = "stitches" if function.kind == "STITCHES" else "rows"
+        return s.Fitted(which, measure, fit, span)
 
-    def fit(self, c: Children) -> s.Fit:
+    def fit(self, c: Children, span: Span) -> s.Fit:
         if len(c) == 1:
-            return s.Fit(c[0].value.lower())
+            return s.Fit(c[0].text.lower())
         return s.Fit("multiple", whole(c[1]), 0 if c[3] is None else whole(c[3]))
 
 

@@ -1,10 +1,11 @@
-"""The grammar: no conflicts, the lines it takes and refuses, and tables that are the same parser sooner."""
+"""The grammar: no conflicts, the lines it takes and refuses, and its tables, stored or worked out."""
 
 from __future__ import annotations
 
+import json
 import logging
-from dataclasses import dataclass
 from pathlib import Path
+from typing import NoReturn
 
 import pytest
 from lark import Lark, logger
@@ -15,33 +16,11 @@ from turnchain.lang.parser import parse
 from turnchain.lang.source import Source
 from turnchain.lang.syntax import Node
 
+from .entries import ENTRIES, Entry
+
 HEADER = "turnchain 1, US\n"
 
 
-@dataclass(frozen=True)
-class Entry:
-    """One statement of lines.txt and what is to be said about it."""
-
-    text: str
-    taken: bool
-    says: str = ""
-    mended: str | None = None
-
-
-def _entries() -> list[Entry]:
-    found: list[Entry] = []
-    for line in Path(__file__).with_name("lines.txt").read_text(encoding="utf-8").splitlines():
-        if line.startswith(("+ ", "- ")):
-            found.append(Entry(line[2:], line[0] == "+"))
-        elif line.startswith("    -> "):
-            last = found.pop()
-            found.append(Entry(last.text, False, last.says, line[7:]))
-        elif line.startswith("    "):
-            found.append(Entry(found.pop().text, False, line.strip()))
-    return found
-
-
-ENTRIES = _entries()
 REFUSED = [entry for entry in ENTRIES if not entry.taken]
 
 
@@ -112,12 +91,15 @@ def test_a_conflict_would_be_heard(text: str, kind: str, caplog: pytest.LogCaptu
 def test_every_rule_builds_a_node() -> None:
     from turnchain.lang.builder import Builder
 
-    rules = {rule.alias or rule.origin.name for rule in grammar.parser().rules}
-    # A rule with `?` hands on its one child, and one with `_` belongs to lark.
-    unbuilt = {
-        str(rule) for rule in rules if not str(rule).startswith("_") and not hasattr(Builder, str(rule))
-    }
-    assert unbuilt <= {"statement", "content", "item", "count", "expr", "term", "atom"}
+    built = {rule["build"] for rule in grammar.parser_tables()["rules"]} - {""}
+    assert {"row", "some", "number"} <= built
+    assert {name for name in built if not hasattr(Builder, name)} == set()
+
+
+def test_no_rule_ends_in_a_terminal_that_leaves_nothing() -> None:
+    # Such a terminal swallows the blanks behind it, which are no part of what the rule says.
+    ends = [rule.expansion[-1] for rule in tables.lark_parser(grammar.text()).rules]
+    assert [end.name for end in ends if end.is_term and end.filter_out] == []
 
 
 def test_reserved_words_are_no_names() -> None:
@@ -127,32 +109,35 @@ def test_reserved_words_are_no_names() -> None:
         assert parse(Source("let", f"{HEADER}let {word} = 4\n"))[1], word
 
 
-def test_tables_are_the_same_parser(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    (tmp_path / "turnchain.lark").write_text(grammar.text(), encoding="utf-8")
-    tables.write_tables(tmp_path)
-    monkeypatch.setattr(grammar, "files", lambda _: tmp_path)
-    loaded = grammar._loaded(grammar.text(), None)
-    assert loaded is not None
-    built = Lark(grammar.text(), **tables.OPTIONS)
-    for entry in ENTRIES:
-        if entry.taken and "#" not in entry.text:
-            assert loaded.parse(entry.text) == built.parse(entry.text)
+def _in_a_folder(folder: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Put the grammar and its tables into `folder`, to be read from there; return the tables."""
+    (folder / "turnchain.lark").write_text(grammar.text(), encoding="utf-8")
+    monkeypatch.setattr(grammar, "files", lambda _: folder)
+    return tables.write_tables(folder)
 
 
-@pytest.mark.parametrize("spoilt", ["of another lark", "cut short", "of another grammar", "missing"])
+def _made_anew(_: str) -> NoReturn:
+    raise AssertionError("the tables are worked out anew")
+
+
+def test_tables_are_taken_as_they_were_stored(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    _in_a_folder(tmp_path, monkeypatch)
+    worked_out = json.loads(json.dumps(tables.made_of(grammar.text())))
+    monkeypatch.setattr(grammar, "made_of", _made_anew)
+    assert grammar.parser_tables() == worked_out
+
+
+@pytest.mark.parametrize("spoilt", ["cut short", "of another grammar", "missing", "no text"])
 def test_unfit_tables_are_passed_over(spoilt: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    (tmp_path / "turnchain.lark").write_text(grammar.text(), encoding="utf-8")
-    path = tables.write_tables(tmp_path)
-    if spoilt == "of another lark":
-        monkeypatch.setattr("lark.__version__", "0.0.1")
-    elif spoilt == "cut short":
+    path = _in_a_folder(tmp_path, monkeypatch)
+    if spoilt == "cut short":
         path.write_bytes(path.read_bytes()[:1000])
     elif spoilt == "of another grammar":
         (tmp_path / "turnchain.lark").write_text(grammar.text() + "// more\n", encoding="utf-8")
+    elif spoilt == "no text":
+        path.write_bytes(b"\x80\x05")
     else:
         path.unlink()
     before = sorted(tmp_path.iterdir())
-    monkeypatch.setattr(grammar, "files", lambda _: tmp_path)
-    assert grammar._loaded(grammar.text(), None) is None
-    assert grammar.parser().parse("row 1: sc").data == "row"
+    assert grammar.parser_tables() == tables.made_of(grammar.text())
     assert sorted(tmp_path.iterdir()) == before, "nothing is written while the compiler runs"
