@@ -99,12 +99,22 @@ class Prose:
 
 
 @dataclass(frozen=True, slots=True)
+class Picture:
+    """A picture of the author's."""
+
+    file: str
+    """Its file, as the author named it from the pattern's folder; once put into a page, a `data:` URL."""
+    words: str
+    """What it shows, for readers who can't see it."""
+
+
+@dataclass(frozen=True, slots=True)
 class Section:
     """One piece, or how pieces are joined."""
 
     title: str
     anchor: str
-    entries: tuple[RowText | Prose, ...]
+    entries: tuple[RowText | Prose | Picture, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,4 +146,6 @@ class Document:
     finishing: tuple[str, ...]
     charts: tuple[Chart, ...] = ()
     """Printed before the first piece."""
+    pictures: tuple[Picture, ...] = ()
+    """Printed under the title."""
     controls: Controls = Controls()

@@ -63,9 +63,7 @@ class Included:
 
     def __call__(self, path: str) -> Source:
         """Return the file that `use "path"` names. Raises OSError as the module says."""
-        place = self._folder / _inside(path)
-        if not place.resolve().is_relative_to(self._folder.resolve()):
-            raise OSError("it lies outside the pattern's folder")
+        place = _within(self._folder, path)
         if len(self._read) == MOST_INCLUDED:
             raise OSError(f"a pattern can bring in {MOST_INCLUDED} files at most")
         self._read.append(place)
@@ -77,6 +75,22 @@ class Included:
             line = source.line_number(nested.start())
             raise OSError(f"it has a `use` of its own, in line {line}, and only the pattern itself may")
         return source
+
+
+def beside(folder: Path, name: str) -> bytes:
+    """Return the content of a file in a pattern's folder or below. Raises OSError as the module says."""
+    place = _within(folder, name)
+    try:
+        return place.read_bytes()
+    except OSError as error:
+        raise OSError(why(error)) from error
+
+
+def _within(folder: Path, name: str) -> Path:
+    place = folder / _inside(name)
+    if not place.resolve().is_relative_to(folder.resolve()):
+        raise OSError("it lies outside the pattern's folder")
+    return place
 
 
 def _inside(path: str) -> PurePosixPath:

@@ -116,7 +116,7 @@ class _Resolver:
                 self._guarded(statement, self._start)
             case Row():
                 self._row_statement(statement.node, statement)
-            case Text(key="note" | "finish" | "caution") as node:
+            case Text(key="picture" | "note" | "finish" | "caution") as node:
                 if self.piece is not None:
                     self.piece.parts.append(Remark(node, statement.start))
                 elif self.seams:

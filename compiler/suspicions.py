@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from ..lang.diagnostics import Diagnostic, Fix, Label, Severity
 from ..lang.source import Span
-from ..lang.syntax import Body, Chart, Hook, RepeatRows, Statement, Tree, Yarn
+from ..lang.syntax import Body, Chart, Hook, RepeatRows, Statement, Text, Tree, Yarn
 from .counted import Block, CountedPattern, CountedRow
 from .flat import measured_doubtfully
 from .makes import places_used
@@ -21,6 +21,7 @@ def suspicions(tree: Tree, scope: Scope, patterns: Sequence[CountedPattern]) -> 
     """Return every warning about a pattern, its places offsets into the source."""
     return (
         *_unusual_hook(scope),
+        *_untold_pictures(scope),
         *_unused(tree, scope, patterns),
         *_unused_size(scope, patterns),
         *_empty_runs(tree, scope, patterns),
@@ -79,6 +80,23 @@ def _unusual_hook(scope: Scope) -> Iterator[Diagnostic]:
         related=(Label(line.node.span.shifted(line.start), "for this yarn"),),
         notes=(f"the Craft Yarn Council's guideline for {yarn.name.lower()} yarn is {usual}",),
     )
+
+
+# ---- pictures ----------------------------------------------------------------------------------------------
+
+
+def _untold_pictures(scope: Scope) -> Iterator[Diagnostic]:
+    from .pictures import picture
+
+    for statement in scope.texts.get("picture", ()):
+        assert isinstance(statement.node, Text)
+        if not picture(statement.node).words:
+            yield _warning(
+                "untold-picture",
+                "readers who can't see this picture are not told what it shows",
+                statement.node.span.shifted(statement.start),
+                "say it after a colon: `picture hat.jpg: The hat on a peg, its brim turned up`",
+            )
 
 
 # ---- what is named and never used --------------------------------------------------------------------------

@@ -249,5 +249,8 @@ class Watch:
         except WrongUse as wrong:
             self.tell(f"turnchain: {wrong}")
             shown = f"{wrong}\n\n{shown}".rstrip()
-        page = published(loaded, replace(self.choices, formats=("html",)))["html"]
+        try:
+            page = published(loaded, replace(self.choices, formats=("html",)))["html"]
+        except WrongUse:
+            page = None
         self.preview.show(page, shown)

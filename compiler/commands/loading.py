@@ -21,6 +21,8 @@ class Loaded:
     analysis: Analysis
     included: tuple[Path, ...]
     """The files it brings in by `use`, found or not."""
+    folder: Path
+    """Where its other files are: its own folder, or the one at hand for standard input."""
 
 
 def load(name: str) -> Loaded:
@@ -29,9 +31,10 @@ def load(name: str) -> Loaded:
     Raises OSError with words for the maker.
     """
     source = files.read(name)
-    included = files.Included(Path() if name == files.STANDARD_INPUT else Path(name).parent)
+    folder = Path() if name == files.STANDARD_INPUT else Path(name).parent
+    included = files.Included(folder)
     analysis = analyse(source, included)
-    return Loaded(name, analysis, included.paths)
+    return Loaded(name, analysis, included.paths, folder)
 
 
 def load_all(names: Iterable[str]) -> tuple[list[Loaded], list[str]]:

@@ -46,7 +46,10 @@ def publish(names: Sequence[str], choices: Choices, *, colour: bool = False) -> 
     sound = [each for each in loaded if not each.analysis.has_errors]
     status = CLEAN if len(sound) == len(loaded) else FAULTY
     if choices.folder == STANDARD_OUTPUT:
-        data = b"".join(published(each, choices)[choices.formats[0]].encode() for each in sound)
+        try:
+            data = b"".join(published(each, choices)[choices.formats[0]].encode() for each in sound)
+        except WrongUse as wrong:
+            return Outcome(WRONG_USE, "", "\n".join((*said, *problems, f"turnchain: {wrong}")))
         return Outcome(WRONG_USE if problems else status, "", "\n".join((*said, *problems)), data)
     for each in sound:
         try:
@@ -58,12 +61,19 @@ def publish(names: Sequence[str], choices: Choices, *, colour: bool = False) -> 
 
 
 def published(loaded: Loaded, choices: Choices) -> dict[str, str]:
-    """Return the text of a pattern without errors in each format."""
+    """Return the text of a pattern without errors in each format; WrongUse if a picture can't be put in."""
+    from ..publish.embedding import embedded
     from ..wording import document
 
     dialect = choices.terms or loaded.analysis.scope.dialect
     made = document(loaded.analysis, dialect, choices.words)
-    return {name: render(made, name) for name in choices.formats}
+    alone = made
+    if any(FORMATS[name].stands_alone for name in choices.formats):
+        try:
+            alone = embedded(made, lambda file: files.beside(loaded.folder, file))
+        except OSError as error:
+            raise WrongUse(str(error)) from error
+    return {name: render(alone if FORMATS[name].stands_alone else made, name) for name in choices.formats}
 
 
 def write(loaded: Loaded, outputs: dict[str, Path], choices: Choices) -> Iterator[Path]:

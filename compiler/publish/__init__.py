@@ -25,13 +25,15 @@ class Format:
     """What the published file's name ends with: `.html`."""
     render: Callable[[Document], str]
     """Lays out a document that went through `plain`."""
+    stands_alone: bool = False
+    """Whether pictures belong into the file itself."""
 
 
 FORMATS: Mapping[str, Format] = MappingProxyType(
     {
         made.name: made
         for made in (
-            Format("html", ".html", html.render_page),
+            Format("html", ".html", html.render_page, stands_alone=True),
             Format("fragment", ".fragment.html", html.render_fragment),
             Format("markdown", ".md", markdown.render),
             Format("text", ".txt", text.render),

@@ -11,6 +11,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..document import Document
+from .addresses import address
 from .linked_data import linked_data
 from .sizes import parts
 from .templating import environment
@@ -44,6 +45,7 @@ def render_page(document: Document) -> str:
             style=Markup(style),
             style_digest=digest,
             linked_data=Markup(linked_data(document)),
+            address=address,
             by_size=lambda text: _by_size(text, many),
         )
     )
@@ -54,7 +56,7 @@ def render_fragment(document: Document) -> str:
     return (
         environment()
         .get_template("pattern.html")
-        .render(document=document, whole_page=False, by_size=lambda text: text)
+        .render(document=document, whole_page=False, by_size=lambda text: text, address=address)
     )
 
 

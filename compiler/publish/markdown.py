@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 
-from ..document import Chart, Document
+from ..document import Chart, Document, Picture
+from .addresses import address
 from .templating import environment
 from .text import squares
 
@@ -27,7 +28,11 @@ def render(document: Document) -> str:
 
     Rows carry their own numbers in bold, so that no engine counts them anew.
     """
-    post = environment(escape).get_template("post.md").render(document=document, drawn=_drawn)
+    post = (
+        environment(escape)
+        .get_template("post.md")
+        .render(document=document, drawn=_drawn, drawn_picture=_picture)
+    )
     return re.sub(r"\n{3,}", "\n\n", post).strip("\n") + "\n"
 
 
@@ -36,6 +41,12 @@ def _drawn(chart: Chart) -> str:
     from markupsafe import Markup
 
     return Markup("\n".join(f"    {line}" for line in squares(chart)))
+
+
+def _picture(picture: Picture) -> str:
+    from markupsafe import Markup
+
+    return Markup(f"![{escape(picture.words)}]({address(picture)})")
 
 
 def escape(text: str) -> str:

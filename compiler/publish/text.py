@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from ..document import Chart, Document, Prose, RowText, Section, Term
+from ..document import Chart, Document, Picture, Prose, RowText, Section, Term
 
 
 def render(document: Document) -> str:
@@ -16,6 +16,7 @@ def _blocks(document: Document) -> Iterator[str]:
     headings = document.headings
     yield _underlined(document.title, "=")
     yield from filter(None, (document.by_line, "\n".join(document.about)))
+    yield from _pictures(document.pictures)
     yield from _under(headings.sizes, [_list(document.sizes), document.sizes_note])
     yield from _under(headings.measurements, [_list(document.measurements)])
     yield from _under(headings.materials, [_key(document.materials)])
@@ -30,6 +31,10 @@ def _blocks(document: Document) -> Iterator[str]:
         yield _underlined(section.title, "-")
         yield from _piece(section)
     yield from _under(headings.finishing, document.finishing)
+
+
+def _pictures(pictures: Sequence[Picture]) -> Iterator[str]:
+    yield from (f"[{picture.words}]" for picture in pictures if picture.words)
 
 
 def _under(heading: str, blocks: Sequence[str]) -> Iterator[str]:
@@ -72,6 +77,11 @@ def _piece(section: Section) -> Iterator[str]:
         match entry:
             case RowText():
                 rows.append(" ".join(filter(None, (f"{entry.label}:", entry.text, entry.count))))
+            case Picture():
+                if rows:
+                    yield "\n".join(rows)
+                    rows = []
+                yield from _pictures((entry,))
             case Prose():
                 if rows:
                     yield "\n".join(rows)

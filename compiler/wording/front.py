@@ -12,6 +12,7 @@ from ...lang.stitches import vocabulary
 from ...lang.syntax import Gauge, Hook, Number, StitchDefinition, Text, Yarn
 from ..counted import Block
 from ..document import Document, Headings, Section, Term
+from ..pictures import picture
 from . import colours
 from .charts import charts
 from .phrases import Voice, listed, sentence
@@ -52,6 +53,7 @@ def front(analysis: Analysis, voice: Voice, sections: tuple[Section, ...]) -> Do
         sections=sections,
         finishing=tuple(" ".join(_lines(statement.node)) for statement in texts.get("finish", ())),
         charts=charts(analysis, voice),
+        pictures=tuple(picture(node) for node in _texts_before_pieces(analysis, "picture")),
     )
 
 
@@ -226,10 +228,16 @@ def _notes(analysis: Analysis) -> Iterator[str]:
 
 
 def _before_pieces(analysis: Analysis, key: str) -> tuple[str, ...]:
-    """Return the author's lines of that kind that stand above the first piece."""
+    """Return the author's words of that kind that stand above the first piece."""
+    return tuple(" ".join(node.lines) for node in _texts_before_pieces(analysis, key))
+
+
+def _texts_before_pieces(analysis: Analysis, key: str) -> Iterator[Text]:
     first = min((statement.start for statement in analysis.scope.pieces.values()), default=0)
-    lines = analysis.scope.texts.get(key, ())
-    return tuple(" ".join(_lines(each.node)) for each in lines if each.start < first)
+    for each in analysis.scope.texts.get(key, ()):
+        if each.start < first:
+            assert isinstance(each.node, Text)
+            yield each.node
 
 
 def _cautions(analysis: Analysis) -> Iterator[str]:

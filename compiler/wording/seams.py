@@ -7,12 +7,12 @@ from collections.abc import Iterator, Sequence
 from ...lang.seams import Method
 from ...lang.stitches import vocabulary
 from ..counted import CountedMakingUp, CountedSeam, Length
-from ..document import Prose, Section
+from ..document import Picture, Prose, Section
 from ..plan import Along, Remark
 from ..seams import sum_of
 from .along import CORNERS, edge_name, goes_round, piece_name
 from .phrases import Voice, listed, sentence, sized
-from .sections import prose
+from .sections import remark
 
 
 def made_up(
@@ -22,11 +22,11 @@ def made_up(
 
     `told` has the methods that are explained already, and takes in those that are explained here.
     """
-    entries: list[Prose] = []
+    entries: list[Prose | Picture] = []
     for index, part in enumerate(groups[0].parts):
         if isinstance(part, Remark):
             if part.node.key != "finish":
-                entries.append(prose(part.node))
+                entries.append(remark(part.node))
             continue
         seams = [each for group in groups if isinstance(each := group.parts[index], CountedSeam)]
         method = part.plan.method

@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 
 from ...lang.syntax import RepeatRows, Text
 from ..counted import Block, CountedPiece, CountedRow
-from ..document import Prose, RowText, Section
+from ..document import Picture, Prose, RowText, Section
+from ..pictures import picture
 from ..plan import AgainPlan, PiecePlan, Remark
 from .aligned import runs, shape
 from .along import begun_along
@@ -54,7 +55,9 @@ def section(
     plan = pieces[0].plan
     if plan.again is not None:
         return Section(plan.title, anchor, tuple(_again(pieces, plan.again, like)))
-    entries: list[RowText | Prose] = [Prose("start", text) for text in _start(voice, pieces, several_yarns)]
+    entries: list[RowText | Prose | Picture] = [
+        Prose("start", text) for text in _start(voice, pieces, several_yarns)
+    ]
     waiting: list[_Entry] = []
     blocks_at = [index for index, part in enumerate(pieces[0].parts) if isinstance(part, Block)]
     for index, part in enumerate(pieces[0].parts):
@@ -63,7 +66,7 @@ def section(
                 continue
             entries += _printed(waiting, anchor, sizes, last=not blocks_at or index > blocks_at[-1])
             waiting = []
-            entries.append(prose(part.node))
+            entries.append(remark(part.node))
             continue
         blocks = [part for part in (piece.parts[index] for piece in pieces) if isinstance(part, Block)]
         if schedule := schedule_text(voice, blocks, sizes):
@@ -77,21 +80,25 @@ def section(
     return Section(plan.title, anchor, tuple(entries))
 
 
-def prose(node: Text) -> Prose:
-    """Return a paragraph of the author's."""
+def remark(node: Text) -> Prose | Picture:
+    """Return a paragraph or a picture of the author's."""
+    if node.key == "picture":
+        return picture(node)
     return Prose(node.key, " ".join(node.lines))
 
 
-def _again(pieces: Sequence[CountedPiece], again: AgainPlan, like: Sequence[CountedPiece]) -> Iterator[Prose]:
+def _again(
+    pieces: Sequence[CountedPiece], again: AgainPlan, like: Sequence[CountedPiece]
+) -> Iterator[Prose | Picture]:
     """Yield what is said of a piece that is worked like another."""
     title = like[0].plan.title
     make = tuple(piece.plan.make for piece in pieces)
     if set(make) != {1}:
         yield Prose("start", f"Make {sized(make)}.")
     yield Prose("start", sentence(f"work as for {title}{_mirrored(like, title) if again.mirrored else ''}"))
-    for remark in again.remarks:
-        if remark.node.key != "finish":
-            yield prose(remark.node)
+    for said in again.remarks:
+        if said.node.key != "finish":
+            yield remark(said.node)
 
 
 def _mirrored(like: Sequence[CountedPiece], title: str) -> str:

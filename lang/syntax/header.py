@@ -21,7 +21,9 @@ class Version:
 
 @dataclass(frozen=True, slots=True)
 class Text:
-    """A line of words: `pattern`, `by`, `level`, `notions`, `sizes`, `for`, `note`, `finish`, `caution`."""
+    """A line of words: `pattern`, `by`, `level`, `notions`, `sizes`, `for`, `picture`, `note`, `finish`,
+    `caution`.
+    """
 
     key: str
     lines: tuple[str, ...]

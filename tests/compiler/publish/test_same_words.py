@@ -8,7 +8,17 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.strategies import SearchStrategy
-from turnchain.compiler.document import Chart, ChartLine, Document, Headings, Prose, RowText, Section, Term
+from turnchain.compiler.document import (
+    Chart,
+    ChartLine,
+    Document,
+    Headings,
+    Picture,
+    Prose,
+    RowText,
+    Section,
+    Term,
+)
 from turnchain.compiler.publish import render
 from turnchain.compiler.publish.plain import plain
 
@@ -38,7 +48,8 @@ keys = st.lists(st.builds(Term, texts, texts, st.just("") | texts), max_size=3).
 anchors = st.integers(1, 999).map(lambda number: f"row-{number}")
 entries = st.lists(
     st.builds(RowText, texts, anchors, texts, st.just("") | texts)
-    | st.builds(Prose, st.sampled_from(("start", "note", "finish", "caution")), texts),
+    | st.builds(Prose, st.sampled_from(("start", "note", "finish", "caution")), texts)
+    | st.builds(Picture, texts, st.just("") | texts),
     max_size=4,
 ).map(tuple)
 # A square is a character that is no blank; its meaning is shown as a label of the cell.
@@ -85,15 +96,30 @@ documents: SearchStrategy[Document] = st.builds(
     sections=st.lists(st.builds(Section, texts, anchors, entries), max_size=2).map(tuple),
     finishing=lists,
     charts=charts,
+    pictures=st.lists(st.builds(Picture, texts, texts), max_size=2).map(tuple),
 )
 FRAGMENT_TAGS = {
     "html", "head", "body", "article", "header", "section", "h2", "h3", "p", "ul", "li", "dl", "div", "dt",
-    "dd", "b", "span", "strong", "table", "caption", "tbody", "tr", "th", "td",
+    "dd", "b", "span", "strong", "img", "table", "caption", "tbody", "tr", "th", "td",
 }  # fmt: skip
 PAGE_TAGS = FRAGMENT_TAGS - {"h3"} | {
     "meta", "title", "style", "main", "h1", "ol", "a", "input", "script", "fieldset", "legend", "label",
 }  # fmt: skip
-MARKDOWN_TAGS = {"html", "head", "body", "h1", "h2", "p", "ul", "li", "strong", "blockquote", "pre", "code"}
+MARKDOWN_TAGS = {
+    "html",
+    "head",
+    "body",
+    "h1",
+    "h2",
+    "p",
+    "ul",
+    "li",
+    "strong",
+    "blockquote",
+    "pre",
+    "code",
+    "img",
+}
 
 
 def test_the_hat_reads_alike_in_all_formats() -> None:
@@ -143,12 +169,13 @@ def everywhere(text: str) -> Document:
     row = RowText(text, "piece-row-1", text, text)
     square = Term("X", text)
     chart = Chart(text, "chart", (ChartLine("1", (square, square)),), text, (term,))
+    picture = Picture(text, text)
     prose = tuple(Prose(kind, text) for kind in ("start", "note", "caution", "caution", "finish"))
     return Document(
         language="en-US", slug="hat", title=text, by=text, by_line=text, about=some,
         headings=Headings(*[text] * 9), sizes=some, sizes_note=text, measurements=some,
         materials=(term, plain_term), gauge=some, abbreviations=(plain_term, term),
         special_stitches=(term, term), notes=some, cautions=some,
-        sections=(Section(text, "piece", (row, *prose, row, row)),), finishing=some,
-        charts=(chart, chart),
+        sections=(Section(text, "piece", (row, *prose, row, picture, row)),), finishing=some,
+        charts=(chart, chart), pictures=(picture,),
     )  # fmt: skip

@@ -10,7 +10,7 @@ import cmarkgfm  # type: ignore[import-untyped]
 import html5lib  # type: ignore[import-untyped]
 import markdown
 from markdown_it import MarkdownIt
-from turnchain.compiler.document import Document, RowText
+from turnchain.compiler.document import Document, Picture, RowText
 
 Words = list[str]
 
@@ -38,6 +38,8 @@ def html_words(markup: str) -> Words:
     for section in body.findall(".//section"):
         for choice in section.findall("fieldset"):
             section.remove(choice)
+    for picture in body.iter("img"):
+        picture.text = f"[{picture.get('alt')}]" if picture.get("alt") else ""
     return "".join(body.itertext()).split()
 
 
@@ -57,6 +59,7 @@ def without_rules(words: Words) -> Words:
 def _phrases(document: Document) -> Iterator[str]:
     headings = document.headings
     yield from (document.title, document.by_line, *document.about)
+    yield from (f"[{picture.words}]" for picture in document.pictures if picture.words)
     if document.sizes or document.sizes_note:
         yield from (headings.sizes, *document.sizes, document.sizes_note)
     for heading, entries in (
@@ -84,6 +87,12 @@ def _phrases(document: Document) -> Iterator[str]:
     for section in document.sections:
         yield section.title
         for line in section.entries:
-            yield f"{line.label}: {line.text} {line.count}" if isinstance(line, RowText) else line.text
+            match line:
+                case RowText():
+                    yield f"{line.label}: {line.text} {line.count}"
+                case Picture():
+                    yield f"[{line.words}]" if line.words else ""
+                case _:
+                    yield line.text
     if document.finishing:
         yield from (headings.finishing, *document.finishing)
