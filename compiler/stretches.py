@@ -282,7 +282,7 @@ def _until(stretch: Stretch, limit: Limit, state: PieceCount) -> tuple[list[Coun
         if row is None or failed:
             return rows, True
         rows.append(row)
-        have = count_of(limit.kind, row, state.plan)
+        have = count_of(limit.kind, row)
         if have == limit.count:
             return _merged(rows), False
         if previous is not None and (previous - limit.count) * (have - limit.count) < 0:
@@ -296,7 +296,7 @@ def _until(stretch: Stretch, limit: Limit, state: PieceCount) -> tuple[list[Coun
 def _never_reached(
     stretch: Stretch, limit: Limit, rows: list[CountedRow], state: PieceCount, why: str
 ) -> Diagnostic:
-    counts = [count_of(limit.kind, row, state.plan) for row in rows[-3:]]
+    counts = [count_of(limit.kind, row) for row in rows[-3:]]
     said = limit.said or "stitches"
     return Diagnostic(
         "until-missed",

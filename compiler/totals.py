@@ -15,7 +15,7 @@ from .steps import BracketStep, ChainStep, GroupStep, OwnStep, Steps, TogetherSt
 from .underway import PieceCount, said_row
 
 
-def count_of(kind: str, row: CountedRow, piece: PiecePlan) -> int:
+def count_of(kind: str, row: CountedRow) -> int:
     """Return how many of a kind, as `CheckedTotal` has it, a row makes."""
     if not kind:
         return row.stitches
@@ -30,7 +30,7 @@ def check_total(
     """Compare a stated total with the count; the piece goes on from the stated one if they differ."""
     good = True
     for part in total:
-        have = count_of(part.kind, row, state.plan)
+        have = count_of(part.kind, row)
         if have == part.count:
             continue
         good = False
@@ -77,7 +77,7 @@ def _stated_total(
 def _left_by(row: CountedRow) -> str:
     round_the_end = sum(each.count for each in row.worked if isinstance(each.step, UndersideStep))
     many = row.before.places - row.foundation + round_the_end
-    return f"there are {plural(many, 'place')} to work into"
+    return f"there {'is' if many == 1 else 'are'} {plural(many, 'place')} to work into"
 
 
 def stated_ground(

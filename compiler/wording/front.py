@@ -218,6 +218,12 @@ def _notes(analysis: Analysis) -> Iterator[str]:
             "Where a turning chain counts as a stitch, it is one of those given at the end of the row, "
             "and the row after works its last stitch into the top of it."
         )
+    if chained := list(dict.fromkeys(plan.title for _, plan in rows if plan.node.chains_count)):
+        yield (
+            f"In {listed([f'“{title}”' for title in chained])} each chain between stitches counts as a "
+            "stitch: the number at the end of a row has the chains in it, and the next row works into each "
+            "of them as into a stitch."
+        )
     if any(row.slip_to for row, _ in rows):
         yield "Slip stitches that lead to where a round begins are not counted."
     if any(plan.node.manner == "turned rounds" for _, plan in rows):

@@ -10,9 +10,9 @@ from ..counted import CountedRow, Worked
 from ..fabric import CHAIN, Run, has_space
 from ..makes import places_used
 from ..plan import PiecePlan
-from ..steps import BracketStep, ChainStep, OwnStep, SkipStep
+from ..steps import BracketStep, ChainStep, OwnStep, SkipStep, TogetherStep
 from .aligned import Across, Peeled, after_first, align, parted, peel, unrolled
-from .items import item_phrases
+from .items import item_phrases, items
 from .phrases import Voice, article, ordinal, ordinals, sentence
 from .places import Where, kinds_of, slipped_over, space
 
@@ -36,10 +36,18 @@ def opened(
             across = align([each.worked if each is not None else () for each in peeled])
             lead = [*way, *_counting_chain(voice, opening.chains, one, first)]
             return lead, *_in_same(voice, across, where, one.same_place and not first.before.ring)
-        step = first.worked[0].step if first.worked else None
+        opened_up = [unrolled(parted(row.worked)) if row is not None else () for row in rows]
+        step = next((worked[0].step for worked in opened_up if worked), None)
         if isinstance(step, OwnStep):
-            others = align([_without_one(row.worked) if row is not None else () for row in rows])
+            others = align([_without_one(worked) for worked in opened_up])
             return [*way, *_counting_own(voice, opening.chains, step, first)], [], others
+        if isinstance(step, TogetherStep):
+            legs, *others = align(opened_up)
+            return (
+                [*way, f"{voice.chain} {opening.chains - 1}", _counting_legs(voice, legs, where)],
+                [],
+                others,
+            )
         way.append(f"{voice.chain} {opening.chains} (counts as {voice.the('first')} stitch of what follows)")
     else:
         way += _plain_chain(voice, rows)
@@ -156,8 +164,18 @@ def _counting_own(voice: Voice, chains: int, step: OwnStep, first: CountedRow) -
     return [f"{voice.chain} {chains} (counts as {voice.the('first')} stitch of {name})", rest]
 
 
+def _counting_legs(voice: Voice, item: Across, where: Where) -> str:
+    """Return the legs of several worked together that are left where the turning chain is the first."""
+    left = [peel(parted(worked.body)) if worked is not None else None for worked in item.each]
+    across = align([each.worked if each is not None else () for each in left])
+    inside = ", ".join(items(voice, across, replace(where, top=False, last_place=voice.noun("stitch", (1,)))))
+    return f"work ({inside}) together with this chain as one stitch"
+
+
 def _without_one(worked: tuple[Worked, ...]) -> tuple[Worked, ...]:
-    first, *rest = parted(worked)
+    if not worked:
+        return ()
+    first, *rest = worked
     return (replace(first, count=first.count - 1, passed=()), *rest) if first.count > 1 else tuple(rest)
 
 

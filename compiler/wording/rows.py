@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from ...lang.stitches import vocabulary
+from ..counted import CountedRow
 from ..fabric import CHAIN, SPACE, TIP, Named, Repeat, Segments, tally
-from ..plan import PiecePlan
+from ..plan import CheckedTotal, PiecePlan
 from ..steps import BracketStep, ChainStep
+from ..totals import count_of
 from .aligned import Across
 from .colours import gathered
 from .items import bracket, in_each_place, item_phrases, marking
@@ -93,3 +96,21 @@ def count_text(voice: Voice, rows: Sized, plan: PiecePlan) -> str:
             if any(count):
                 words.append(voice.counted(noun, count))
     return listed(words)
+
+
+def kinds_text(voice: Voice, rows: Sequence[CountedRow], totals: Sequence[tuple[CheckedTotal, ...]]) -> str:
+    """Return the kinds that a stated total names beside stitches and spaces: `32 “cross”`."""
+    said = {part.kind: part for total in totals for part in total}
+    words = []
+    for kind in said:
+        count = tuple(count_of(kind, row) for row in rows)
+        stitch = vocabulary("US").find(kind)
+        if kind.startswith("yarn "):
+            words.append(f"{sized(count)} in {kind}")
+        elif kind.startswith("as "):
+            name = kind.removeprefix("as ")
+            is_mark = any(name in _names(row.after.parts)[1] for row in rows)
+            words.append(f"{sized(count)} {'marked ' if is_mark else ''}“{name}”")
+        elif stitch is not None and count != tuple(row.stitches for row in rows):
+            words.append(voice.stitches_of(stitch, count))
+    return listed(words) if words else ""

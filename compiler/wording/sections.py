@@ -9,13 +9,13 @@ from ...lang.syntax import RepeatRows, Text
 from ..counted import Block, CountedPiece, CountedRow
 from ..document import Picture, Prose, RowText, Section
 from ..pictures import picture
-from ..plan import AgainPlan, PiecePlan, Remark
+from ..plan import AgainPlan, CheckedTotal, PiecePlan, Remark
 from .aligned import runs, shape
 from .along import begun_along
 from .colours import change_after
 from .opening import joining
 from .phrases import Numbers, Voice, listed, sentence, sized
-from .rows import count_text, row_text
+from .rows import count_text, kinds_text, row_text
 from .schedules import schedule_text
 
 
@@ -30,6 +30,8 @@ class _Entry:
     text: str
     count: str
     closing: str
+    kinds: str = ""
+    """What the stated total names beside stitches and spaces."""
     only: tuple[str, ...] = ()
     """The sizes that have this row, where not all do."""
     side: str = ""
@@ -157,20 +159,21 @@ def _entries(
 ) -> Iterator[_Entry]:
     """Yield the rows of one statement, all sizes together."""
     repeats = blocks[0].stretch.node.content
+    totals = [block.stretch.total for block in blocks]
     if all(len(block.rows) <= 1 for block in blocks) and len({block.times for block in blocks}) > 1:
         rows = [block.rows[0] if block.rows else None for block in blocks]
         times_by_size = tuple(block.times for block in blocks)
         for alike in _by_shape(rows):
-            yield _entry(voice, alike, times_by_size, plan, sizes)
+            yield _entry(voice, alike, times_by_size, plan, sizes, totals)
         return
     for rows, times, done in _side_by_side(blocks):
         counts = tuple(times if row is not None else 0 for row in rows)
         shapes = _by_shape(rows)
         if len(shapes) > 1:
             for alike in shapes:
-                yield _entry(voice, alike, counts, plan, sizes)
+                yield _entry(voice, alike, counts, plan, sizes, totals)
             continue
-        entry = _entry(voice, rows, counts, plan, sizes)
+        entry = _entry(voice, rows, counts, plan, sizes, totals)
         if isinstance(repeats, RepeatRows) and repeats.first is not None:
             last = repeats.last if repeats.last is not None else repeats.first
             cycle = last - repeats.first + 1
@@ -229,6 +232,7 @@ def _entry(
     times: Numbers,
     plan: PiecePlan,
     sizes: Sequence[str],
+    totals: Sequence[tuple[CheckedTotal, ...]],
 ) -> _Entry:
     present = [row for row in rows if row is not None]
     some_only = len(present) < len(rows)
@@ -241,6 +245,7 @@ def _entry(
         text,
         count_text(voice, present, plan),
         closing,
+        kinds_text(voice, present, totals),
         only,
         present[0].plan.side or "",
     )
@@ -262,7 +267,8 @@ def _printed(
         label = _label(entry)
         text = " ".join(filter(None, (entry.text, closing, entry.after)))
         sizes = tuple(all_sizes.index(size) + 1 for size in entry.only)
-        yield RowText(label, _anchor(anchor, entry), text, entry.count, sizes)
+        count = "; ".join(filter(None, (entry.count, entry.kinds)))
+        yield RowText(label, _anchor(anchor, entry), text, count, sizes)
 
 
 def _last_together(entries: list[_Entry]) -> int:
@@ -302,7 +308,7 @@ def _merged(entries: list[_Entry]) -> list[_Entry]:
         before = merged[-1] if merged else None
         if before is not None and _same(before, entry):
             times = tuple(a + b for a, b in zip(before.times, entry.times, strict=True))
-            merged[-1] = replace(before, times=times, after=entry.after)
+            merged[-1] = replace(before, times=times, kinds=entry.kinds or before.kinds, after=entry.after)
         else:
             merged.append(entry)
     return merged
@@ -366,4 +372,4 @@ def _as_repeat(run: list[_Entry]) -> _Entry:
     rows = f"{first} and {last}" if last == first + 1 else f"{first}–{last}"
     text = f"Work {unit}s {rows} in turn, ending with {unit} {end}."
     times = tuple(sum(entry.times[size] for entry in run) for size in range(len(run[0].times)))
-    return _Entry(unit, run[0].numbers, times, text, run[-1].count, "", after=run[-1].after)
+    return _Entry(unit, run[0].numbers, times, text, run[-1].count, "", run[-1].kinds, after=run[-1].after)

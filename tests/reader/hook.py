@@ -8,6 +8,8 @@ from itertools import pairwise
 from .page import Page
 from .words import (
     Begin,
+    BeginLegs,
+    BeginSpecial,
     Branch,
     Chain,
     FromHook,
@@ -95,6 +97,8 @@ class Hook:
     """The places that stitches use in one loop, where the whole row does."""
     beyond: bool = False
     """Whether the row has gone on along the other side of the chain."""
+    specials: list[str] = field(default_factory=list)
+    """The special stitches worked."""
     kept: list[tuple[str, list[Made]]] = field(default_factory=list)
     """Places that are passed over under a name."""
 
@@ -125,6 +129,13 @@ class Hook:
                 self.begin(item.stitch, item.after)
             case Begin():
                 self.beginning(item)
+            case BeginLegs():
+                self.begin_legs(item)
+            case BeginSpecial():
+                if self.made:
+                    raise ReadingError("a beginning chain in the middle of a row")
+                self.special(item.name, item.where)
+                self.stands = True
             case Chain():
                 self.add(Made("space", item.number, _marks(item.mark)))
             case Skip():
@@ -206,6 +217,14 @@ class Hook:
             self.pass_over(item.legs, Places("next", "place"))
         self.begin(item.stitch, item.after)
 
+    def begin_legs(self, item: BeginLegs) -> None:
+        """The chain stands on the first place; the other legs are drawn together with it."""
+        if self.made:
+            raise ReadingError("a beginning chain in the middle of a row")
+        self.pass_over(1, Places("next", "place"))
+        self.together(Together(item.items))
+        self.stands = True
+
     def leave(self, item: Leave) -> None:
         remaining = self.places[self.at :]
         number = sum(where.number for where in item.places)
@@ -259,13 +278,15 @@ class Hook:
         self.add(Made("tip", None, _marks(item.mark)))
 
     def together(self, item: Together) -> None:
+        legs: list[Made] = []
         for leg in item.items:
             before = len(self.made)
             self.item(leg)
             if len(self.made) != before + (not isinstance(leg, Skip)):
                 raise ReadingError("each leg is one stitch")
+            legs += self.made[before:]
             del self.made[before:]
-        self.add(Made("stitches together"))
+        self.add(Made(legs[0].name))
 
     def working(self, item: Work) -> None:
         where, what = item.where, item.what
@@ -323,6 +344,7 @@ class Hook:
 
     def special(self, name: str, where: Places | None) -> None:
         """A special stitch, by its explanation, in the place in hand or in `where`."""
+        self.specials.append(name)
         text = self.explanation(name)
         if makes := re.search(r"\(this makes [^)]*\)", text):
             [said] = items_of(f"over next 1 stitches: as told {makes[0]}.", self.page)

@@ -7,13 +7,28 @@ there, a count at the end of a row that is not what was made) or has a word it d
 
 import re
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from .along import Done, begun_along
 from .hook import COUNTING, Hook, Made, chains_as_stitches, full_words, items_of
 from .page import AS_ANOTHER, ROW, SEWN, Page, page_of
 from .scheduled import changes_of, check, is_schedule
 from .sewing import sew
-from .words import Begin, Chain, FromHook, Item, ReadingError, Repeat, Stitch, Work
+from .words import (
+    Begin,
+    BeginLegs,
+    BeginSpecial,
+    Chain,
+    FromHook,
+    Item,
+    Leave,
+    ReadingError,
+    Repeat,
+    Skip,
+    Stitch,
+    Work,
+    singular,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +40,7 @@ class RowRead:
     stitches: int
     spaces: int
     tips: int = 0
+    chains: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +74,11 @@ HEADING = re.compile(
     r"Next (?:(?P<some>\d+) )?(?P<next>row|round)s?)"
     r"(?: \((?P<only>[^)]* only)\))?(?: \((?P<side>right|wrong) side\))?: "
 )
-COUNT = re.compile(r" [(\[]((?:(?:, | and )?\d+ (?:stitch(?:es)?|chain spaces?|tips?))+)[)\]]$")
+COUNT = re.compile(
+    r" [(\[]((?:(?:, | and )?\d+ (?:stitch(?:es)?|chain spaces?|chains?|tips?))+)"
+    r"(?:; (?P<kinds>[^()\[\];]+))?[)\]]$"
+)
+KIND = re.compile(r"(\d+) (?:(marked )?“([^”]+)”|in yarn (\w+)|([a-z ]+?))(?:, | and |$)")
 AGAIN = re.compile(
     r"Work (?:row|round)s? (?P<low>\d+)"
     r"(?:(?:[–-]| and )(?P<high>\d+) in turn, ending with (?:row|round) (?P<ending>\d+)| again)?\."
@@ -126,6 +146,10 @@ def read(text: str) -> tuple[PieceRead, ...]:
             rows = {}
             for size in sizes:
                 maker = _Maker(page, size, done[size])
+                maker.chained = any(
+                    note.startswith("In ") and f"“{piece.title}”" in note and "each chain between" in note
+                    for note in page.notes
+                )
                 rows[size] = maker.piece(piece.lines)
                 done[size][piece.title] = maker.finished()
             pieces[piece.title] = PieceRead(piece.title, rows)
@@ -151,6 +175,8 @@ class _Maker:
         self.last: RowSentence | None = None
         self.rows: list[RowRead] = []
         self.sentences: dict[int, RowSentence] = {}
+        self.specials: list[str] = []
+        self.chained = False
 
     def sized(self, text: str, sizes: tuple[str, ...]) -> str:
         return for_size(text, sizes.index(self.size) if sizes else 0, len(sizes))
@@ -221,12 +247,38 @@ class _Maker:
                 sentence = self.sentence(body, (heading["unit"] or heading["next"]).lower())
                 self.work(replace(sentence, side=heading["side"]))
         told = {
-            word: int(number) for number, word in re.findall(r"(\d+) (stitch|chain space|tip)", counts[1])
+            word: int(number)
+            for number, word in re.findall(r"(\d+) (stitch|chain space|chain|tip)", counts[1])
         }
         last = self.rows[-1]
-        made = {"stitch": last.stitches, "chain space": last.spaces, "tip": last.tips}
+        made = {"stitch": last.stitches, "chain space": last.spaces, "tip": last.tips, "chain": last.chains}
         if any(made[word] != told.get(word, 0) for word in made):
             raise ReadingError(f"{made} are made, the text says {told}", line)
+        if counts["kinds"]:
+            self.kinds(counts["kinds"], line)
+
+    def kinds(self, said: str, line: str) -> None:
+        """The kinds that are told beside the stitches: marks, special stitches, stitches by name."""
+        read = list(KIND.finditer(said))
+        if "".join(found[0] for found in read) != said:
+            raise ReadingError("these kinds are not understood", line)
+        for found in read:
+            number, marked, name, yarn, stitch = found.groups()
+            if yarn is not None:
+                if yarn not in self.page.yarns:
+                    raise ReadingError(f"there is no yarn {yarn}", line)
+                continue
+            if marked:
+                has = [name in made.marks for made in self.fabric]
+                runs = sum(now and not before for before, now in pairwise([False, *has]))
+                fits = runs <= int(number) <= sum(has)
+            elif name:
+                fits = self.specials.count(name) == int(number)
+            else:
+                kind = re.compile(rf"{re.escape(singular(stitch))}(?: \d+ together)?")
+                fits = sum(bool(kind.fullmatch(made.name)) for made in self.fabric) == int(number)
+            if not fits:
+                raise ReadingError(f"not {number} {marked or ''}{name or stitch} are made", line)
 
     def earlier(self, again: re.Match[str], step: int, final: int) -> RowSentence:
         low, high = int(again["low"]), int(again["high"] or again["low"])
@@ -275,11 +327,21 @@ class _Maker:
         if sentence.join and sentence.join != _first_made(hook):
             raise ReadingError(f"joined in the {sentence.join}, which is not the first stitch")
         self.keep(sentence, hook)
-        spaces = sum(made.is_space for made in hook.made)
-        tips = sum(made.name == "tip" for made in hook.made)
+        if sentence.unit == "row" and _ends_in_chains(sentence.items):
+            # Chains at the very end of a row have no stitch behind them: each is a place of its own.
+            hook.made[-1:] = [Made("chain", None, last.marks) for last in hook.made[-1:]] * (
+                hook.made[-1].chains or 1
+            )
+        made = chains_as_stitches(hook.made) if self.chained else hook.made
+        chains = 0 if self.chained else sum(each.name == "chain" for each in made)
+        spaces = sum(each.is_space for each in made)
+        tips = sum(each.name == "tip" for each in made)
         self.cut = sentence.cut
+        self.specials = hook.specials
         self.fabric, self.last, self.chain = hook.made, sentence, None
-        self.rows.append(RowRead(len(self.rows) + 1, hook.at, len(hook.made) - spaces - tips, spaces, tips))
+        self.rows.append(
+            RowRead(len(self.rows) + 1, hook.at, len(made) - chains - spaces - tips, spaces, tips, chains)
+        )
         self.sentences[len(self.rows)] = sentence
 
     def keep(self, sentence: RowSentence, hook: Hook) -> None:
@@ -353,7 +415,9 @@ class _Maker:
         items = sentence.items
         steps = next((n for n, item in enumerate(items) if not _is_slip(item)), len(items))
         chain = items[steps] if steps < len(items) else None
-        starts = isinstance(chain, Begin) or (sentence.unit == "round" and chain == Chain(1))
+        starts = isinstance(chain, Begin | BeginSpecial | BeginLegs) or (
+            sentence.unit == "round" and chain == Chain(1)
+        )
         if not steps or not starts:
             return items
         hook.at = int(self.last is not None and self.last.join is not None and not self.last.turn)
@@ -361,6 +425,9 @@ class _Maker:
         hook.made.clear()
         if isinstance(chain, Begin):
             hook.begin(chain.stitch, chain.after)
+        elif isinstance(chain, BeginSpecial | BeginLegs):
+            hook.at -= 1
+            hook.item(chain)
         return items[steps + 1 :]
 
 
@@ -375,6 +442,11 @@ def _first_made(hook: Hook) -> str:
     if hook.stands:
         return "top of beginning chain"
     return "first chain of round" if hook.made and hook.made[0].is_space else "first stitch"
+
+
+def _ends_in_chains(items: tuple[Item, ...]) -> bool:
+    last = next((item for item in reversed(_flat(items)) if not isinstance(item, Skip | Leave)), None)
+    return isinstance(last, Chain)
 
 
 def _is_slip(item: Item) -> bool:

@@ -474,6 +474,45 @@ def test_made_up_patterns(text: str) -> None:
         assert_reads_back(analysis, terms, words)
 
 
+# ---- kinds, and chains that count ---------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("terms", "words"), WAYS)
+def test_kinds_of_a_total_and_chains_that_count(terms: str, words: str) -> None:
+    text = (
+        'turnchain 1, US\npattern Example\nstitch cross: 3 dc "three crossed"\npiece Mesh, turned rows, chains count\n'
+        "start 11 ch\nrow 1: sc to end = 10\nrow 2: [cross, 2 ch, skip 2] x 2 = 10, 2 cross\n"
+        "row 3: 4 sc, (sc, dc, sc) in st as peak, 5 sc = 12, 11 sc, 1 peak\\nrow 4: [(dc, skip 1, dc) tog, dc in same] x 4 = 8\n"
+    )
+    assert_reads_back(analyse(Source("pattern.tch", text)), terms, words)
+
+
+KINDS = (
+    "Row 2: Chain 1, double crochet in each of the next 2 stitches, work “fan” in the next stitch, single crochet in the "
+    "next stitch (mark this stitch “peak”), single crochet in each of the last 6 stitches. (14 stitches{})"
+)
+
+
+@pytest.mark.parametrize(
+    ("kinds", "right"),
+    [
+        ("; 1 “fan”", True),
+        ("; 2 “fan”", False),
+        ("; 7 double crochet, 7 single crochet and 1 marked “peak”", True),
+        ("; 8 double crochet and 7 single crochet", False),
+        ("; 2 marked “peak”", False),
+        ("; 3 in yarn B", False),
+    ],
+)
+def test_kinds(kinds: str, right: bool) -> None:
+    text = FULL.format(TEN + KINDS.format(kinds))
+    if right:
+        assert totals(read(text))[-1] == (10, 14, 0)
+    else:
+        with pytest.raises(ReadingError):
+            read(text)
+
+
 # ---- pieces on the edges of others, and what is spread -----------------------------------------------------
 
 SPEC = Path(__file__).parents[1] / "spec"

@@ -173,6 +173,23 @@ class Begin:
 
 
 @dataclass(frozen=True, slots=True)
+class BeginLegs:
+    """A chain and other legs that are drawn together with it into one stitch."""
+
+    chains: int
+    items: tuple["Item", ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BeginSpecial:
+    """A chain that is the first stitch of a special stitch; `where` is where all of it goes."""
+
+    chains: int
+    name: str
+    where: Places | None
+
+
+@dataclass(frozen=True, slots=True)
 class FromHook:
     nth: int
     stitch: str | None
@@ -271,6 +288,8 @@ class Branch:
 
 Item = (
     Begin
+    | BeginLegs
+    | BeginSpecial
     | Branch
     | FromHook
     | Chain
@@ -446,6 +465,20 @@ class Sentence:
             if _legs(found[3]) != _legs(found[2]) + 1:
                 raise self.fail(f"a chain and {found[2]} are no {found[3]}")
             return Begin(int(found[1]), self.stitch_name(found[3]).name)
+        if found := self.take(r"chain (\d+), work \((?=(?:[^()]|\([^()]*\))*\) together with this chain)"):
+            items = self.items()
+            self.need(r"\) together with this chain as one stitch", "where do the legs end?")
+            return BeginLegs(int(found[1]), items)
+        if found := self.take(
+            r"chain (\d+) \(counts as first stitch of “([^”]+)”\), work rest of “\2”"
+            r"(?: over next (\d+) places?| in same (?:stitch|chain(?:-\d+)? space))?"
+        ):
+            where = (
+                Places("next", "place", int(found[3] or 0) + 1)
+                if " in same" in found[0] or found[3]
+                else None
+            )
+            return BeginSpecial(int(found[1]), found[2], where)
         if found := self.take(rf"chain (\d+) \(counts as {tail}\)"):
             return Begin(int(found[1]), found[2], int(found[3] or 0))
         if found := self.take(r"chain (\d+) \(does not count as a stitch\)"):
@@ -617,7 +650,10 @@ class Sentence:
             return Places(found[3], "space", 1, chains, said[2], None, which)
         if found := self.take(r"each (stitch|chain|row end|loop|place) (across|around)"):
             return Places("each", found[1], which=found[2])
-        kinds = rf"stitch(?:es)?|{space}s?|space|chains?|places?|tips?|row ends?|loops?|{self.stitch}"
+        kinds = (
+            rf"stitch(?:es)?|{space}s?|space|chains?|places?|tips?|row ends?|"
+            rf"loops?|{self.stitch}"
+        )
         found = self.need(
             rf"(?:each of )?(next|last|same) (?:(\d+) )?({kinds})"
             r"(?!\w)(?: marked “([^”]+)”)?(?: \(mark (?:it|them|this stitch|these stitches) “([^”]+)”\))?",
