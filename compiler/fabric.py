@@ -259,6 +259,10 @@ class Chains:
     def __mul__(self, times: int) -> Chains:
         return Chains(self.count * times, self.mark)
 
+    def less(self, count: int) -> Chains:
+        """Return what is left of them without the last `count`, which make no place."""
+        return Chains(self.count - count, self.mark if self.count > count else None)
+
     def as_space(self) -> Segments:
         """Return the one place that they are with a stitch on either side."""
         if not self.count:

@@ -110,9 +110,10 @@ def together_made(body: Steps) -> Made:
 
 def all_made(body: Steps) -> Made:
     """Return what items make that need no ground of their own, such as all that are worked in one place."""
-    made = NOTHING
+    made, before = NOTHING, None
     for step in body:
-        made = followed(made, step, _in_group(step))
+        made = followed(made, step, _in_group(step), before)
+        before = step
     return made
 
 
@@ -153,11 +154,13 @@ def closes_picot(step: Step) -> bool:
     )
 
 
-def followed(made: Made, step: Step, more: Made) -> Made:
-    """Add what a step made; a slip stitch in the top of the last stitch takes the chains before it along."""
-    if not closes_picot(step):
+def followed(made: Made, step: Step, more: Made, before: Step | None) -> Made:
+    """Add what a step made; a slip stitch in the top of the last stitch takes along the chains just `before`."""
+    if not closes_picot(step) or not isinstance(before, ChainStep):
         return made + more
-    return replace(made, trail=Chains(0)) if made.parts else Made()
+    if not made.parts:
+        return replace(made, lead=made.lead.less(before.count))
+    return replace(made, trail=made.trail.less(before.count))
 
 
 def made_in_order(steps: Steps, mades: Sequence[Made]) -> Made:
@@ -176,8 +179,8 @@ def made_in_order(steps: Steps, mades: Sequence[Made]) -> Made:
 
 
 def _made_with_chains(made: Made, steps: Steps, mades: Sequence[Made]) -> Made:
-    for step, more in zip(steps, mades, strict=True):
-        made = followed(made, step, more)
+    for index, (step, more) in enumerate(zip(steps, mades, strict=True)):
+        made = followed(made, step, more, steps[index - 1] if index else None)
     return made
 
 

@@ -155,7 +155,8 @@ def in_turn(walk: Position, found: Fault, turn: int, count: int | None, step: Br
     note = f"this is in turn {turn} of the bracket"
     if count is not None:
         note += f", out of {count}"
-    if count is None and diagnostic.name == "too-few-places":
+    no_more = diagnostic.name == "nothing-ahead" and "wanted" in diagnostic.facts and turn > 1
+    if count is None and (diagnostic.name == "too-few-places" or no_more):
         return fault(
             "uneven-repeat",
             f"the bracket fits {plural(turn - 1, 'time')}, and what is left is too little for another",

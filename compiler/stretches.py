@@ -267,16 +267,22 @@ def _merged(rows: list[CountedRow]) -> list[CountedRow]:
 def _until(stretch: Stretch, limit: Limit, state: PieceCount) -> tuple[list[CountedRow], bool]:
     rows: list[CountedRow] = []
     seen: dict[tuple[int, Edge], int] = {}
-    previous: int | None = None
+    cycle = len(stretch.rows)
+    previous = begun = _count_before(limit, state)
+
+    def missed(why: str) -> tuple[list[CountedRow], bool]:
+        state.diagnostics.append(_never_reached(stretch, limit, rows, why))
+        return rows, True
+
     while True:
-        plan = stretch.rows[len(rows) % len(stretch.rows)]
+        plan = stretch.rows[len(rows) % cycle]
         assert state.ground is not None
-        key = (len(rows) % len(stretch.rows), state.ground)
+        key = (len(rows) % cycle, state.ground)
         if key in seen or len(rows) > MOST_ROWS:
-            state.diagnostics.append(
-                _never_reached(stretch, limit, rows, state, "the count comes round again")
+            counts = {count_of(limit.kind, row) for row in rows}
+            return missed(
+                f"each of them has {counts.pop()}" if len(counts) == 1 else "the count comes round again"
             )
-            return rows, True
         seen[key] = len(rows)
         row, failed = counted_row(stretch, plan, state)
         if row is None or failed:
@@ -286,16 +292,25 @@ def _until(stretch: Stretch, limit: Limit, state: PieceCount) -> tuple[list[Coun
         if have == limit.count:
             return _merged(rows), False
         if previous is not None and (previous - limit.count) * (have - limit.count) < 0:
-            state.diagnostics.append(
-                _never_reached(stretch, limit, rows, state, f"it passes from {previous} to {have}")
-            )
-            return rows, True
+            return missed(f"it passes from {previous} to {have}")
+        if begun is not None and len(rows) == cycle and _goes_away(begun, have, limit.count):
+            already = f"there are {begun} already" if begun == limit.count else f"{begun} is past it already"
+            return missed(f"{already} before these rows, and they go on to {have}")
         previous = have
 
 
-def _never_reached(
-    stretch: Stretch, limit: Limit, rows: list[CountedRow], state: PieceCount, why: str
-) -> Diagnostic:
+def _count_before(limit: Limit, state: PieceCount) -> int | None:
+    """Return what the row before has of what is counted; None if that is not known."""
+    rows = next((part.rows for part in reversed(state.parts) if isinstance(part, Block) and part.times), ())
+    return count_of(limit.kind, rows[-1]) if rows else None
+
+
+def _goes_away(begun: int, have: int, wanted: int) -> bool:
+    """Tell whether a count has gone further from the wanted one, on the side where it began."""
+    return abs(have - wanted) > abs(begun - wanted) and (have - wanted) * (begun - wanted) >= 0
+
+
+def _never_reached(stretch: Stretch, limit: Limit, rows: list[CountedRow], why: str) -> Diagnostic:
     counts = [count_of(limit.kind, row) for row in rows[-3:]]
     said = limit.said or "stitches"
     return Diagnostic(

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from .counted import Turns, Worked
 from .fabric import NOTHING, Made, Segments, grounds
-from .makes import followed
+from .makes import made_in_order
 from .steps import BracketStep, GroupStep, OwnStep, SkipStep, Step, Steps, Target, TogetherStep
 
 
@@ -87,7 +87,5 @@ def named_turns(turns: Worked, name: str) -> Made:
         return NOTHING
     if turns.count == 1:
         return turns.made.under(name, is_mark=False)
-    made = NOTHING
-    for worked in turns.body:
-        made = followed(made, worked.step, worked.made)
+    made = made_in_order(tuple(each.step for each in turns.body), [each.made for each in turns.body])
     return made.under(name, is_mark=False) * turns.count
