@@ -34,6 +34,7 @@ from ..lang.syntax import (
 from .charts import Squares, ends_in_mesh
 from .evenly import laid_over
 from .faults import HeldBack, fault, plural
+from .makes import picots_closed
 from .names import ALL_STITCHES, Names
 from .plan import Charted
 from .refusals import not_yet, odd_crossed, refuse_edges_inside, refuse_places_inside, refuse_stops_inside
@@ -83,9 +84,8 @@ class Items(Names):
         """Return the steps that items come to, `on_post` if a mesh's post stands before. Raises Fault."""
         if self.charted is not None:
             return self._steps_of_charts(body, on_post)
-        if self.arithmetic.sizes == 1:
-            return tuple(step for item in body.items for step in self._item(item))
-        return tuple(step for item in body.items for step in self._item_of_all_sizes(item))
+        item_steps = self._item if self.arithmetic.sizes == 1 else self._item_of_all_sizes
+        return picots_closed(tuple(step for item in body.items for step in item_steps(item)))
 
     def _steps_of_charts(self, body: Body, on_post: bool) -> Steps:
         steps: list[Step] = []

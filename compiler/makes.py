@@ -154,8 +154,21 @@ def closes_picot(step: Step) -> bool:
     )
 
 
+def picots_closed(steps: Steps) -> Steps:
+    """Return steps in which a picot that stands behind other chains is closed in its own first chain."""
+    out: list[Step] = []
+    for step in steps:
+        if closes_picot(step) and len(out) > 1 and isinstance(out[-1], ChainStep):
+            assert isinstance(step, StitchStep)
+            assert step.target is not None
+            if isinstance(out[-2], ChainStep):
+                step = replace(step, target=replace(step.target, which=out[-1].count))
+        out.append(step)
+    return tuple(out)
+
+
 def followed(made: Made, step: Step, more: Made, before: Step | None) -> Made:
-    """Add what a step made; a slip stitch in the top of the last stitch takes along the chains just `before`."""
+    """Add what a step made; a slip stitch in the top of the last stitch takes along the chains `before`."""
     if not closes_picot(step) or not isinstance(before, ChainStep):
         return made + more
     if not made.parts:

@@ -154,6 +154,9 @@ def _target(voice: Voice, item: Across, target: Target, where: Where) -> str:
             return voice.the(f"{where.which(item)} {noun(voice, item, (1,))}")
         case "same":
             return voice.the(f"same {where.last_place}")
+        case "top" if isinstance(target.which, int):
+            first = voice.the(ordinal(target.which))
+            return f"{first} {voice.chain} from {voice.the('hook')} to close a picot"
         case "top":
             made = f"{voice.noun('stitch', (1,))} just made"
             return f"{voice.the('top of')} {voice.the(made)}"

@@ -298,7 +298,11 @@ class Hook:
         if where.how == "top":
             if what != Stitch("slip stitch") or not self.made or not self.made[-1].is_space:
                 raise ReadingError("only a picot is closed in the top of a stitch")
-            self.made.pop()
+            space = self.made.pop()
+            if where.kind == "chain":
+                if (space.chains or 0) <= where.number:
+                    raise ReadingError("so many chains are not made")
+                self.add(Made("space", (space.chains or 0) - where.number, space.marks))
         elif isinstance(what, str):
             for _ in range(item.times):
                 self.special(what, where)

@@ -446,6 +446,9 @@ def _first_made(hook: Hook) -> str:
 
 def _ends_in_chains(items: tuple[Item, ...]) -> bool:
     last = next((item for item in reversed(_flat(items)) if not isinstance(item, Skip | Leave)), None)
+    if isinstance(last, Work) and last.where is not None and last.where.how == "top":
+        # A picot closed in its own first chain stands behind other chains.
+        return last.where.kind == "chain"
     return isinstance(last, Chain)
 
 

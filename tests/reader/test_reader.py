@@ -483,6 +483,8 @@ def test_kinds_of_a_total_and_chains_that_count(terms: str, words: str) -> None:
         'turnchain 1, US\npattern Example\nstitch cross: 3 dc "three crossed"\npiece Mesh, turned rows, chains count\n'
         "start 11 ch\nrow 1: sc to end = 10\nrow 2: [cross, 2 ch, skip 2] x 2 = 10, 2 cross\n"
         "row 3: 4 sc, (sc, dc, sc) in st as peak, 5 sc = 12, 11 sc, 1 peak\\nrow 4: [(dc, skip 1, dc) tog, dc in same] x 4 = 8\n"
+        "piece Lace, turned rows\nstart 11 ch\nrow 1: sc to end = 10\n"
+        "row 2: [dc, ch, 3 ch, ss in top] to end = 10, 9 sp\nrow 3: [sc in sp] to end = 9\n"
     )
     assert_reads_back(analyse(Source("pattern.tch", text)), terms, words)
 

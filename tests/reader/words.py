@@ -624,6 +624,8 @@ class Sentence:
         self.need(re.escape(lead), f"“{lead.strip()}” what place?")
         if self.take(r"ring(?=[,;)\]]|$)"):
             return Places("ring")
+        if found := self.take(rf"{ORDINALS} chain from hook to close a picot"):
+            return Places("top", "chain", int(found[1]))
         if found := self.take(rf"{ORDINALS} chain from hook"):
             return Places("hook", "chain", int(found[1]))
         if self.take(r"top of stitch just made"):
