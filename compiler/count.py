@@ -15,6 +15,7 @@ from .counted import CountedMakingUp, CountedPattern, CountedPiece
 from .edges import Edges
 from .fabric import CHAIN, Edge, Place, Run, edge
 from .faults import Fault, HeldBack
+from .grids import laid_piece
 from .plan import PatternPlan, PiecePlan, Remark, StartPlan, Stretch
 from .row import first_ordinal
 from .seams import Sewing, counted_making_up
@@ -43,6 +44,13 @@ def count(plan: PatternPlan, memo: Memo | None = None, *, accelerate: bool = Tru
 
     for index, piece in enumerate(plan.pieces):
         make_up(index)
+        if piece.laid is not None:
+            laid, wrong = laid_piece(piece, piece.laid, edges)
+            pieces.append(laid)
+            diagnostics += wrong
+            if laid.grid is None:
+                edges.faulty.add(index)
+            continue
         if piece.again is not None:
             like = pieces[piece.again.index]
             if piece.again.index in edges.faulty:

@@ -106,6 +106,30 @@ class Block:
 
 
 @dataclass(frozen=True, slots=True)
+class GridSide:
+    """A side of a motif, from a corner up to the next one, as met with its right side facing."""
+
+    corner: Segments
+    """The corner that it begins with; none of a motif worked in rows."""
+    between: Segments
+    """The places up to the next corner."""
+    joints: tuple[tuple[str, int, int], ...] = ()
+    """Where it is joined between its corners: a mark or `sp`, the chains of the space, how many there are."""
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """Motifs in a grid, by the sides of one of them: top, left, lower and right."""
+
+    sides: tuple[GridSide, GridSide, GridSide, GridSide]
+    corner: str = ""
+    """The mark of the corners; empty for motifs worked in rows."""
+    corners_joined: bool = True
+    last_round: int = 0
+    """The number of the motif's last round."""
+
+
+@dataclass(frozen=True, slots=True)
 class CountedPiece:
     """One piece in one size."""
 
@@ -113,6 +137,8 @@ class CountedPiece:
     start_count: int
     """Chains or stitches to begin with; for `start for` as worked out."""
     parts: tuple[Block | Remark, ...]
+    grid: Grid | None = None
+    """For motifs in a grid; None for them too if they can't be laid."""
 
 
 @dataclass(frozen=True, slots=True)

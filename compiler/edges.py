@@ -16,6 +16,7 @@ from .cursor import Cursor
 from .fabric import (
     ALONG,
     CHAIN,
+    JOINT,
     LOOP,
     ROW_END,
     UNDERSIDE,
@@ -98,6 +99,11 @@ class Edges:
             )
         return edge(met)
 
+    def top(self, index: int, copies: int, span: Span) -> Segments:
+        """Use up the last row of a piece, and return it as met with its right side facing. Raises Fault."""
+        plan = self.pieces[index].plan
+        return self.taken(Along(index, plan.title, "top", in_rounds=plan.in_rounds, span=span), copies)
+
     def taken(self, along: Along, copies: int) -> Segments:
         """Use up an edge for a seam, and return its places. Raises Fault."""
         return tuple(part for stretch in self._used_up(along, copies) for part in stretch.parts)
@@ -111,8 +117,10 @@ class Edges:
         piece = self.pieces[along.index]
         if along.index in self.faulty or not _is_whole(piece):
             raise HeldBack
-        if along.row is not None:
-            found: Sequence[Stretch] = (_loops(piece, along),)
+        if piece.plan.laid is not None:
+            found: Sequence[Stretch] = (_round_grid(piece, along),)
+        elif along.row is not None:
+            found = (_loops(piece, along),)
         elif along.edge == "around":
             found = [_side(piece, side, along) for side in (SIDES if _has_sides(piece) else ("top",))]
             found = found[::-1] if from_behind else found
@@ -174,6 +182,28 @@ class Edges:
             self.used.setdefault((along.index, stretch.key), []).append((stretch.at, stretch.end, copies))
 
 
+def _round_grid(piece: CountedPiece, along: Along) -> Stretch:
+    """Return all places round motifs in a grid: where two of them meet stands one, a join."""
+    grid, laid = piece.grid, piece.plan.laid
+    assert grid is not None
+    assert laid is not None
+    if along.edge != "around" or along.row is not None:
+        raise _unknown(along, f"{along.title} is laid of motifs, so its only edge is `around`")
+    out: Segments = ()
+    for side, many in zip(grid.sides, (laid.across, laid.high) * 2, strict=True):
+        if grid.corner and not grid.corners_joined:
+            joint = (*_unnamed(side.corner), *_unnamed(side.corner))
+        else:
+            joint = (Run(Place(JOINT), 1),) if grid.corner else ()
+        out = joined(joined(out, side.corner), side.between)
+        out = joined(out, repeated(joined(joint, side.between), many - 1))
+    return Stretch("around", 0, out)
+
+
+def _unnamed(parts: Segments) -> Segments:
+    return tuple(each for part in parts for each in (part.parts if isinstance(part, Named) else (part,)))
+
+
 def _unknown(along: Along, why: str) -> Fault:
     return fault(
         "unknown-edge",
@@ -185,6 +215,8 @@ def _unknown(along: Along, why: str) -> Fault:
 
 
 def _is_whole(piece: CountedPiece) -> bool:
+    if piece.plan.laid is not None:
+        return piece.grid is not None
     return piece.plan.start is not None and all(
         part.rows or not part.times for part in piece.parts if isinstance(part, Block)
     )

@@ -22,6 +22,8 @@ UNDERSIDE = "underside"
 ROW_END = "re"
 LOOP = "loop"
 ALONG = "along"
+JOINT = "joint"
+"""Where two motifs of a grid meet at its edge."""
 NO_STITCH_GROUND = frozenset({SPACE, CHAIN, TIP, ROW_END, LOOP, ALONG})
 """Places that have names of their own, as no stitches."""
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from ..lang.syntax import Piece
-from .plan import AgainPlan, Remark, RowPlan, StartPlan, Stretch
+from .plan import AgainPlan, LaidPlan, Remark, RowPlan, StartPlan, Stretch
 
 
 @dataclass(slots=True)
@@ -32,6 +32,7 @@ class PieceState:
     """The side that faces in rows 1, 3, 5, ..."""
 
     again: AgainPlan | None = None
+    laid: LaidPlan | None = None
 
     def side(self, number: int) -> str:
         """Return which side faces, `rs` or `ws`."""

@@ -13,7 +13,7 @@ from ..lang.measures import Gauge
 from ..lang.seams import Method
 from ..lang.source import Span
 from ..lang.stitches import Stitch
-from ..lang.syntax import NOWHERE, Piece, Row, Seam, Start, Text
+from ..lang.syntax import NOWHERE, Laid, Piece, Row, Seam, Start, Text
 from .steps import Steps
 
 if TYPE_CHECKING:
@@ -192,12 +192,16 @@ class Along:
     """`first` or `last` where only `count` of its places are meant."""
     count: int = 0
     span: Span = field(default=NOWHERE, compare=False, repr=False)
+    laid: bool = False
+    """Whether the piece is made of motifs in a grid."""
 
     @property
     def said(self) -> str:
         """What messages call it."""
         if self.row is not None:
             return f"{self.edge} of {self.unit} {self.row} of {self.title}"
+        if self.edge == "around":
+            return f"edge all round {self.title}"
         return f"{self.edge} of {self.title}"
 
 
@@ -229,6 +233,42 @@ class AgainPlan:
 
 
 @dataclass(frozen=True, slots=True)
+class LaidPlan:
+    """Motifs side by side in a grid."""
+
+    node: Laid
+    index: int
+    """Of the piece that they all are, among all pieces."""
+    across: int
+    high: int
+    at: tuple[str, ...] = ()
+    """Where each is joined in its last round: marks, and `sp` for spaces; empty if they are sewn."""
+    method: Method | None = None
+    """How they are sewn."""
+    remarks: tuple[Remark, ...] = ()
+
+    @property
+    def motifs(self) -> int:
+        """How many there are."""
+        return self.across * self.high
+
+    @property
+    def beside(self) -> int:
+        """How many sides are joined to a neighbour in the same row."""
+        return (self.across - 1) * self.high
+
+    @property
+    def between(self) -> int:
+        """How many sides are joined to a neighbour in the row before."""
+        return self.across * (self.high - 1)
+
+    @property
+    def fours(self) -> int:
+        """At how many points four motifs meet."""
+        return (self.across - 1) * (self.high - 1)
+
+
+@dataclass(frozen=True, slots=True)
 class PiecePlan:
     """One piece in one size."""
 
@@ -241,6 +281,8 @@ class PiecePlan:
     """The yarns that its rows are worked with, in the order they come, colours within a row left out."""
     again: AgainPlan | None = None
     """The piece that it is worked like, if it has no rows of its own."""
+    laid: LaidPlan | None = None
+    """The motifs that it is made of, if it is."""
 
     @property
     def title(self) -> str:
@@ -250,7 +292,7 @@ class PiecePlan:
     @property
     def in_rounds(self) -> bool:
         """Whether it is worked in rounds."""
-        return not self.node.manner.endswith("rows")
+        return self.node.manner.endswith("rounds")
 
     @property
     def fastened_off(self) -> bool:

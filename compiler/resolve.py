@@ -21,6 +21,7 @@ from ..lang.syntax import (
     Body,
     Close,
     Gauge,
+    Laid,
     Let,
     NameValue,
     Number,
@@ -36,7 +37,7 @@ from ..lang.syntax import (
 )
 from ..lang.syntax import Label as RowLabel
 from .charts import squares_of
-from .faults import Fault, HeldBack, fault
+from .faults import Fault, HeldBack, fault, plural
 from .items import Items
 from .pieces import PieceState
 from .plan import (
@@ -56,7 +57,7 @@ from .refusals import not_yet
 from .repeats import repeated_rows
 from .rowplans import RowPlans, Shared
 from .scope import Definition, Scope
-from .starts import piece_index, seam_plan, start_plan
+from .starts import laid_plan, piece_index, seam_plan, start_plan
 from .stated import limit_of, times_of, totals_of
 from .values import Arithmetics
 
@@ -71,6 +72,8 @@ class _Resolver:
     diagnostics: list[Diagnostic] = field(default_factory=list)
     pieces: list[PiecePlan] = field(default_factory=list)
     piece: PieceState | None = None
+    laid: set[int] = field(default_factory=set)
+    """The pieces that are laid in a grid."""
     seams: list[SeamPlan | Remark] = field(default_factory=list)
     """Those that stand together here."""
     making_up: list[MakingUp] = field(default_factory=list)
@@ -179,9 +182,10 @@ class _Resolver:
         self.piece = PieceState(node, statement.start, make, yarn=yarn)
         if node.laid is not None:
             self.piece.start_failed = True
-            self.diagnostics.append(
-                not_yet("a grid of motifs", node.laid.span).diagnostic.shifted(statement.start)
-            )
+            try:
+                self._lay(node.laid, self.piece)
+            except Fault as found:
+                self._report(found, statement.start)
         if node.again is not None:
             try:
                 self._begin_again(node, node.again, self.piece)
@@ -195,6 +199,13 @@ class _Resolver:
         like = self.pieces[index]
         if again.edge is not None or again.ratio is not None:
             raise not_yet("`as` on another edge", again.span)
+        if like.laid is not None:
+            raise fault(
+                "unknown-piece",
+                f"{again.name} is laid of motifs, and not worked in rows",
+                again.span,
+                help=f"lay another: `piece {node.name}, 6 x 8 of Square, joined at corner`",
+            )
         mirrored = again.mirrored
         if like.again is not None:
             index, mirrored = like.again.index, mirrored != like.again.mirrored
@@ -218,15 +229,35 @@ class _Resolver:
         piece.start = like.start
         piece.again = AgainPlan(index, mirrored)
 
+    def _lay(self, node: Laid, piece: PieceState) -> None:
+        """Lay motifs in a grid; of a motif that does not say how often it is made, as many as are laid."""
+        laid = laid_plan(node, self.pieces, piece, self.items)
+        motif = self.pieces[laid.index]
+        if motif.node.make is None:
+            before = motif.make if laid.index in self.laid else 0
+            self.pieces[laid.index] = replace(motif, make=before + laid.motifs)
+        elif motif.make < laid.motifs:
+            raise fault(
+                "motif-count",
+                f"{laid.across} x {laid.high} are {laid.motifs} motifs, and {motif.node.name} is made "
+                f"{plural(motif.make, 'time')}",
+                node.span,
+                help=f"write `make {laid.motifs}`, or leave it out: a motif is made as often as it is laid",
+                facts={"expected": laid.motifs, "found": motif.make},
+            )
+        self.laid.add(laid.index)
+        piece.laid = laid
+
     def _is_complete(self, span: Span, statement: Statement, what: str) -> bool:
         """Report what stands under a piece that takes all its rows from another."""
-        if self.piece is None or self.piece.node.again is None:
+        if self.piece is None or (self.piece.node.again is None and self.piece.node.laid is None):
             return False
-        name = self.piece.node.name
+        name, again, laid = self.piece.node.name, self.piece.node.again, self.piece.node.laid
+        made = f"worked as {again.name}" if again is not None else f"laid of {laid.motif if laid else ''}"
         self.diagnostics.append(
             Diagnostic(
                 "out-of-order",
-                f"{name} is worked as {self.piece.node.again.name}, so no {what} can stand under it",
+                f"{name} is {made}, so no {what} can stand under it",
                 span.shifted(statement.start),
                 help=f"take them out, or begin `piece {name}` with a manner such as `turned rows`",
             )
@@ -240,10 +271,15 @@ class _Resolver:
         if piece.start is None and not piece.start_failed and piece.parts and piece.node.again is None:
             self._report_missing_start(piece)
         parts, again, yarns = tuple(piece.parts), piece.again, tuple(piece.yarns)
+        laid = piece.laid
+        if laid is not None:
+            laid = replace(laid, remarks=tuple(each for each in parts if isinstance(each, Remark)))
         if again is not None:
             again = replace(again, remarks=tuple(each for each in parts if isinstance(each, Remark)))
             parts, yarns = self.pieces[again.index].parts, self.pieces[again.index].yarns
-        self.pieces.append(PiecePlan(piece.node, piece.offset, piece.start, parts, piece.make, yarns, again))
+        self.pieces.append(
+            PiecePlan(piece.node, piece.offset, piece.start, parts, piece.make, yarns, again, laid)
+        )
         self.piece = None
 
     def _seam(self, node: Seam, statement: Statement) -> None:

@@ -7,11 +7,12 @@ from collections.abc import Sequence
 from ..lang.seams import Method, method, methods
 from ..lang.source import Span
 from ..lang.stitches import vocabulary
-from ..lang.syntax import EdgeName, Seam, Start, Statement
+from ..lang.syntax import EdgeName, Laid, Seam, Start, Statement
+from .fabric import SPACE
 from .faults import fault
 from .items import Items
 from .pieces import PieceState
-from .plan import Along, PiecePlan, SeamPlan, StartPlan
+from .plan import Along, LaidPlan, PiecePlan, SeamPlan, StartPlan
 from .scope import EDGE_NAMES, Scope
 
 
@@ -89,6 +90,7 @@ def along_of(node: EdgeName, above: Sequence[PiecePlan], here: PieceState | None
         node.end,
         count,
         node.span,
+        piece.laid is not None,
     )
 
 
@@ -119,3 +121,38 @@ def method_of(said: str, span: Span, items: Items) -> Method:
 def _said(way: Method, dialect: str) -> str:
     stitch = vocabulary("US").find(way.key)
     return way.key if stitch is None else stitch.source_name(dialect)
+
+
+def laid_plan(node: Laid, above: Sequence[PiecePlan], here: PieceState, items: Items) -> LaidPlan:
+    """Return the grid that motifs are laid in. Raises Fault."""
+    index = piece_index(node.motif, node.motif_span, above, here, items.scope)
+    across, high = (items.positive(each, node.span) for each in (node.across, node.high))
+    if not across or not high:
+        raise fault(
+            "zero-count",
+            f"{across} x {high} are no motifs",
+            node.span,
+            help="lay one at least, across and high",
+        )
+    if above[index].laid is not None:
+        raise fault(
+            "unknown-piece",
+            f"{node.motif} is laid of motifs itself",
+            node.motif_span,
+            help="lay the motifs that it is made of",
+        )
+    at = tuple(SPACE if name.casefold() in (SPACE, "sps") else _mark(name, node, items) for name in node.at)
+    way = None if node.method is None else method_of(node.method, node.span, items)
+    return LaidPlan(node, index, across, high, at, way)
+
+
+def _mark(name: str, node: Laid, items: Items) -> str:
+    mark = items.scope.marks.get(name.casefold())
+    if mark is None:
+        raise fault(
+            "unknown-name",
+            f"no place is marked {name}",
+            node.span,
+            help=f"mark it in the last round of {node.motif}: `2 ch as {name}`; or write `sp` for all spaces",
+        )
+    return mark

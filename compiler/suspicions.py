@@ -109,7 +109,7 @@ def _unused(tree: Tree, scope: Scope, patterns: Sequence[CountedPattern]) -> Ite
         return
     used = mentions(tree, {*scope.definitions, *scope.marks, *scope.yarns, *scope.charts})
     yield from _unused_definitions(scope, used)
-    yield from _unused_marks(tree, scope, used)
+    yield from _unused_marks(tree, scope, used, patterns)
     for key, statement in scope.charts.items():
         if key not in used.rows and isinstance(statement.node, Chart):
             yield _warning(
@@ -148,8 +148,15 @@ def _unused_definitions(scope: Scope, used: Mentions) -> Iterator[Diagnostic]:
         )
 
 
-def _unused_marks(tree: Tree, scope: Scope, used: Mentions) -> Iterator[Diagnostic]:
-    wanted = {key for key in scope.marks if key not in used.rows and key not in used.prose}
+def _unused_marks(
+    tree: Tree, scope: Scope, used: Mentions, patterns: Sequence[CountedPattern]
+) -> Iterator[Diagnostic]:
+    laid = [piece.grid for pattern in patterns for piece in pattern.pieces if piece.plan.laid is not None]
+    if None in laid:
+        # The corners of a grid that can't be laid are not known.
+        return
+    corners = {grid.corner.casefold() for grid in laid if grid is not None}
+    wanted = {key for key in scope.marks if key not in used.rows | used.prose | corners}
     for statement in tree.statements if wanted else ():
         content = getattr(statement.node, "content", getattr(statement.node, "body", None))
         if not isinstance(content, Body):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from ..document import Document, Section
 from ..pipeline import Analysis
 from .front import front, headings
+from .grids import laid_out
 from .phrases import Voice
 from .seams import made_up
 from .sections import section
@@ -17,6 +18,8 @@ def document(analysis: Analysis, dialect: str, words: str) -> Document:
     sections: list[Section] = []
     anchors: set[str] = set()
     told: set[str] = set()
+    laid_pieces = [piece.plan.laid for piece in patterns[0].pieces if piece.plan.laid is not None]
+    joined = {each.index for each in laid_pieces if each.at}
 
     def make_up(above: int) -> None:
         for groups in zip(*(pattern.making_up for pattern in patterns), strict=True):
@@ -27,7 +30,12 @@ def document(analysis: Analysis, dialect: str, words: str) -> Document:
     for index, piece in enumerate(patterns[0].pieces):
         make_up(index)
         anchor = _anchor(piece.plan.node.name, anchors)
-        again = piece.plan.again
+        again, laid = piece.plan.again, piece.plan.laid
+        if laid is not None:
+            grid = [pattern.pieces[index] for pattern in patterns]
+            sections.append(laid_out(voice, grid, patterns[0].pieces[laid.index], anchor, told))
+            continue
+        along = piece.plan.start.along if piece.plan.start is not None else ()
         sections.append(
             section(
                 voice,
@@ -35,7 +43,9 @@ def document(analysis: Analysis, dialect: str, words: str) -> Document:
                 analysis.scope.sizes,
                 anchor,
                 like=[pattern.pieces[again.index] for pattern in patterns] if again is not None else (),
+                grids=[[pattern.pieces[each.index] for pattern in patterns] for each in along if each.laid],
                 several_yarns=len(analysis.scope.yarns) > 1,
+                joined=index in joined,
             )
         )
     make_up(len(patterns[0].pieces))

@@ -10,6 +10,7 @@ from ..counted import Worked
 from ..fabric import (
     ALONG,
     CHAIN,
+    JOINT,
     LOOP,
     ROW_END,
     SPACE,
@@ -32,6 +33,7 @@ PLACE_NOUNS = {
     ROW_END: "row end",
     LOOP: "loop",
     ALONG: "place",
+    JOINT: "join",
 }
 """What kinds of place are called; all others are stitches."""
 

@@ -16,8 +16,13 @@ CORNERS["right"] = CORNERS["left"][::-1]
 AROUND = ("top", "left", "foundation", "right")
 
 
-def begun_along(voice: Voice, pieces: Sequence[CountedPiece], yarn: str) -> str:
-    """Return where the yarn is joined and what is worked along, without its full stop."""
+def begun_along(
+    voice: Voice, pieces: Sequence[CountedPiece], yarn: str, grids: Sequence[Sequence[CountedPiece]] = ()
+) -> str:
+    """Return where the yarn is joined and what is worked along, without its full stop.
+
+    `grids` are the pieces worked along that are motifs in a grid, each in all sizes.
+    """
     start = pieces[0].plan.start
     assert start is not None
     behind = _from_behind(pieces[0])
@@ -42,8 +47,19 @@ def begun_along(voice: Voice, pieces: Sequence[CountedPiece], yarn: str) -> str:
     many = tuple(piece.start_count for piece in pieces)
     return (
         f"{facing}{join} {where} and work {along_what}{_ratio(start)} "
-        f"({sized(many)} {voice.noun('place', many)} in all)"
+        f"({sized(many)} {voice.noun('place', many)} in all{_of_grids(start, grids)})"
     )
+
+
+def _of_grids(start: StartPlan, grids: Sequence[Sequence[CountedPiece]]) -> str:
+    """Return how many of the places are corners of motifs in a grid, and how many lie between motifs."""
+    if not grids or len(start.along) > 1 or grids[0][0].grid is None or not grids[0][0].grid.corner:
+        return ""
+    grid = grids[0][0].grid
+    laid = [piece.plan.laid for piece in grids[0] if piece.plan.laid is not None]
+    joints = tuple(2 * (each.across + each.high - 2) for each in laid)
+    between = f" and {sized(joints)} where two motifs meet" if grid.corners_joined and any(joints) else ""
+    return f", 4 of them “{grid.corner}”{between}"
 
 
 def _from_behind(piece: CountedPiece) -> bool:
@@ -75,12 +91,13 @@ def _it(voice: Voice, along: Along, behind: bool) -> str:
     """Return `it`, with its edges in the order that they are met where there are several."""
     if along.in_rounds:
         return "it"
-    return f"it, along {_sides(voice, behind)}"
+    return f"it, along {_sides(voice, along, behind)}"
 
 
-def _sides(voice: Voice, behind: bool) -> str:
+def _sides(voice: Voice, along: Along, behind: bool) -> str:
     edges = AROUND[::-1] if behind else AROUND
-    return listed([voice.the(f"{each} edge") for each in edges])
+    names = ["lower" if along.laid and each == "foundation" else each for each in edges]
+    return listed([voice.the(f"{each} edge") for each in names])
 
 
 def piece_name(voice: Voice, title: str) -> str:
@@ -103,7 +120,7 @@ def edge_name(voice: Voice, along: Along, piece: str = "") -> str:
 
 def _edge(voice: Voice, along: Along, count: Numbers, behind: bool) -> str:
     if along.edge == "around" and not along.in_rounds:
-        return f"all round {piece_name(voice, along.title)}, along {_sides(voice, behind)}"
+        return f"all round {piece_name(voice, along.title)}, along {_sides(voice, along, behind)}"
     if along.end is None:
         return edge_name(voice, along)
     places = f"{along.end} {sized(count)} {voice.noun('place', count)}"

@@ -17,6 +17,7 @@ NOUNS = {
     "place": ("place", "places", "place", "places"),
     "row end": ("row end", "row ends", "row end", "row ends"),
     "loop": ("loop", "loops", "loop", "loops"),
+    "join": ("join", "joins", "join", "joins"),
     "tip": ("tip", "tips", "tip", "tips"),
 }
 """Singular and plural, written out and short."""

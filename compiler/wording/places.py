@@ -70,7 +70,7 @@ def noun(voice: Voice, item: Across, count: Numbers) -> str:
     kinds = kinds_used(item)
     if kinds == {"chain", "stitch"}:
         return f"{voice.noun('chain', count)} and {voice.noun('stitch', count)}"
-    of_edges = kinds & {"chain", "row end", "loop", "place", "tip"}
+    of_edges = kinds & {"chain", "row end", "loop", "place", "tip", "join"}
     if not of_edges:
         return voice.noun("stitch", count)
     return voice.noun(kinds.pop() if len(kinds) == 1 else "place", count)

@@ -112,7 +112,7 @@ def _end(along: Along, *, last: bool) -> str:
 
 
 def _lengths(voice: Voice, seams: Sequence[CountedSeam]) -> str:
-    one, other = (_length(voice, [pick(seam) for seam in seams]) for pick in (_first, _second))
+    one, other = (length_words(voice, [pick(seam) for seam in seams]) for pick in (_first, _second))
     even = all(sum_of(seam.first) == sum_of(seam.second) for seam in seams)
     if even:
         how = "one to one"
@@ -131,7 +131,8 @@ def _second(seam: CountedSeam) -> Length:
     return seam.second
 
 
-def _length(voice: Voice, lengths: Sequence[Length]) -> str:
+def length_words(voice: Voice, lengths: Sequence[Length]) -> str:
+    """Return `36 stitches`, `20 stitches and 8 row ends`."""
     stitches = tuple(each.stitches for each in lengths)
     ends = tuple(each.row_ends for each in lengths)
     words = []

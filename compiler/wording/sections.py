@@ -48,18 +48,20 @@ def section(
     anchor: str,
     *,
     like: Sequence[CountedPiece] = (),
+    grids: Sequence[Sequence[CountedPiece]] = (),
     several_yarns: bool = False,
+    joined: bool = False,
 ) -> Section:
     """Return a piece, all sizes together; with `several_yarns` it says with which of them it begins.
 
-    `like` is the piece that it is worked like, if it is.
+    `like` is the piece that it is worked like, if it is; `grids` are motifs in a grid that it is worked
+    along. Of one that is `joined` to its neighbours in a grid, the grid says how often it is made.
     """
     plan = pieces[0].plan
     if plan.again is not None:
         return Section(plan.title, anchor, tuple(_again(pieces, plan.again, like)))
-    entries: list[RowText | Prose | Picture] = [
-        Prose("start", text) for text in _start(voice, pieces, several_yarns)
-    ]
+    opening = _start(voice, pieces, several_yarns, grids, joined)
+    entries: list[RowText | Prose | Picture] = [Prose("start", text) for text in opening]
     waiting: list[_Entry] = []
     blocks_at = [index for index, part in enumerate(pieces[0].parts) if isinstance(part, Block)]
     for index, part in enumerate(pieces[0].parts):
@@ -114,13 +116,19 @@ def _mirrored(like: Sequence[CountedPiece], title: str) -> str:
     )
 
 
-def _start(voice: Voice, pieces: Sequence[CountedPiece], several_yarns: bool) -> Iterator[str]:
+def _start(
+    voice: Voice,
+    pieces: Sequence[CountedPiece],
+    several_yarns: bool,
+    grids: Sequence[Sequence[CountedPiece]],
+    joined: bool,
+) -> Iterator[str]:
     start = pieces[0].plan.start
     if start is None:
         return
     count = tuple(piece.start_count for piece in pieces)
     make = tuple(piece.plan.make for piece in pieces)
-    if set(make) != {1}:
+    if set(make) != {1} and not joined:
         yield f"Make {sized(make)}."
     yarns = pieces[0].plan.yarns
     yarn = f"with yarn {yarns[0]}, " if several_yarns and yarns else ""
@@ -135,13 +143,13 @@ def _start(voice: Voice, pieces: Sequence[CountedPiece], several_yarns: bool) ->
         case "chain" | "for":
             yield sentence(f"{yarn}{voice.chain} {sized(count)}")
         case "edge":
-            yield sentence(begun_along(voice, pieces, f"yarn {yarns[0]}" if yarn else "the yarn"))
+            yield sentence(begun_along(voice, pieces, f"yarn {yarns[0]}" if yarn else "the yarn", grids))
         case _:
             assert start.stitch is not None
-            joined = (
+            to_first = (
                 f" and {joining(voice)} in {voice.the('first')} of them" if "joined" in start.kind else ""
             )
-            yield sentence(f"{yarn}work {voice.stitches_of(start.stitch, count)}{joined}")
+            yield sentence(f"{yarn}work {voice.stitches_of(start.stitch, count)}{to_first}")
     if pieces[0].plan.fastened_off and "stitches" in start.kind:
         yield "Fasten off."
     if pieces[0].plan.node.manner == "spiral rounds":

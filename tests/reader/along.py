@@ -12,7 +12,8 @@ from .words import ReadingError
 STITCH = r"(?P<made>\d+) stitch(?:es)? for every (?:(?P<of>\d+) )?row ends?"
 BEGUN = re.compile(
     r"with (?:the )?(?P<side>right|wrong) side facing, join (?:the )?yarn(?: \w+)? with (?:a )?slip stitch "
-    rf"(?P<where>.+?) and work (?P<along>.+?)(?:, {STITCH})? \((?P<many>\d+) places? in all\)\."
+    rf"(?P<where>.+?) and work (?P<along>.+?)(?:, {STITCH})? \((?P<many>\d+) places? in all"
+    r"(?:, (?P<corners>\d+) of them “(?P<corner>[^”]+)”(?: and (?P<joins>\d+) where two motifs meet)?)?\)\."
 )
 OF = r"(?: of (?:the )?(?P<title>.+))?"
 PART = r"(?:(?P<end>first|last) (?P<count>\d+) places? of (?:the )?)?"
@@ -46,9 +47,15 @@ class Done:
     taken: list[tuple[object, ...]] = field(default_factory=list)
     used: Counter[tuple[str, int]] = field(default_factory=Counter)
     """How often each place of an edge has been worked or sewn into."""
+    grid: dict[str, list[Made]] = field(default_factory=dict)
+    """The edges of motifs in a grid."""
     copies: int = 1
+    laid: int = 0
+    """Copies that grids need and make, where the piece itself says nothing of how many are made."""
 
     def edge(self, name: str) -> list[Made]:
+        if self.grid:
+            return self.grid[name]
         match name:
             case "top":
                 return self.top
@@ -66,7 +73,7 @@ class Done:
         edge = self.edge(name)
         for place in at:
             self.used[name, place] += copies
-            if self.used[name, place] > self.copies:
+            if self.used[name, place] > max(self.copies, self.laid):
                 raise ReadingError(f"a place of the {name} edge has been worked into before")
         return [edge[place] for place in at]
 
@@ -135,7 +142,16 @@ def begun_along(line: str, done: dict[str, Done]) -> list[Made] | None:
     places = [place for stretch in stretches for place in stretch]
     if len(places) != int(found["many"]):
         raise ReadingError(f"there are {len(places)} places, the text says {found['many']}")
+    _corners(found, places)
     return places
+
+
+def _corners(found: re.Match[str], places: list[Made]) -> None:
+    """Of motifs in a grid the text says how many corners there are, and how many joins."""
+    joins = sum(place.name == "join" for place in places)
+    corners = sum(found["corner"] in place.marks for place in places) if found["corner"] else 0
+    if (int(found["corners"] or 0), int(found["joins"] or 0)) != (corners, joins):
+        raise ReadingError(f"there are {corners} corners and {joins} joins", found[0])
 
 
 def _part(
@@ -152,7 +168,10 @@ def _part(
         it = title if not round_ or round_["it"] == "it" else round_["it"].removeprefix("the ")
         piece = piece_of(it, done)
         if round_ and round_["sides"]:
-            sides = re.findall(r"(top|left|foundation|right) edge", round_["sides"])
+            sides = re.findall(r"(top|left|foundation|lower|right) edge", round_["sides"])
+            if ("lower" in sides) != bool(piece.grid):
+                raise ReadingError("what lies below?", part)
+            sides = ["foundation" if side == "lower" else side for side in sides]
             right = ["top", "left", "foundation", "right"]
             if sides != (right[::-1] if behind else right):
                 raise ReadingError("these edges do not come one after the other", part)

@@ -56,6 +56,9 @@ MANNERS = (f"{LOOPS} and {COUNTING}", LOOPS, COUNTING)
 """How all of a row is worked, said before its items."""
 
 
+NO_STITCHES = ("chain", "tip", "row end", "loop", "place", "join")
+
+
 def full_words(text: str, page: Page) -> str:
     """The text with its short words written in full, and with one word for skip and miss."""
     if page.abbreviations is not None:
@@ -497,7 +500,14 @@ def _fits(place: Made, where: Places) -> None:
         case "space":
             fits = place.is_space and (None in (where.chains, place.chains) or where.chains == place.chains)
         case "stitch":
-            fits = not place.is_space and place.name not in ("chain", "tip", "row end", "loop", "place")
+            fits = not place.is_space and place.name not in (
+                "chain",
+                "tip",
+                "row end",
+                "loop",
+                "place",
+                "join",
+            )
         case _:
             fits = place.name == where.kind
     if not fits:

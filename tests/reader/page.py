@@ -27,6 +27,7 @@ class Page:
 
 ROW = re.compile(r"(?:Next )?(?:\d+ \([\d, ]+\) |\d+ )?(?:Row|Round|row|round)s?\b[^:]*: ")
 SEWN = re.compile(r"(?:Sew|Join) .+ to .+: \d.+, (?:one to one|easing|spread)")
+GRID = re.compile(r"\d+ (?:\([\d, ]+\) )?(?:motifs, |copies of .+ make the grid)")
 AS_ANOTHER = re.compile(
     r"Work as for (?P<title>.+?)(?:\.|, with the same stitches and counts, but with the other side .+)$"
 )
@@ -77,6 +78,6 @@ def page_of(text: str) -> Page:
         tuple(
             section
             for section in sections
-            if any(ROW.match(line) or AS_ANOTHER.match(line) or SEWN.match(line) for line in section.lines)
+            if any(kind.match(line) for line in section.lines for kind in (ROW, AS_ANOTHER, SEWN, GRID))
         ),
     )

@@ -10,8 +10,9 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from .along import Done, begun_along
+from .grid import lay
 from .hook import COUNTING, Hook, Made, chains_as_stitches, full_words, items_of
-from .page import AS_ANOTHER, ROW, SEWN, Page, page_of
+from .page import AS_ANOTHER, GRID, ROW, SEWN, Page, page_of
 from .scheduled import changes_of, check, is_schedule
 from .sewing import sew
 from .words import (
@@ -121,6 +122,13 @@ def read(text: str) -> tuple[PieceRead, ...]:
     done: dict[str, dict[str, Done]] = {size: {} for size in sizes}
     ways: set[str] = set()
     for piece in page.pieces:
+        if any(map(GRID.match, piece.lines)):
+            for index, size in enumerate(sizes):
+                lines = [for_size(full_words(line, page), index, len(sizes)) for line in piece.lines]
+                last = {name: len(each.rows[size]) for name, each in pieces.items()}
+                done[size][piece.title] = lay(lines, done[size], ways, last)
+            pieces[piece.title] = PieceRead(piece.title, dict.fromkeys(sizes, ()))
+            continue
         if any(map(SEWN.match, piece.lines)):
             for index, size in enumerate(sizes):
                 sew(

@@ -63,7 +63,7 @@ def _seam(seam: re.Match[str], done: dict[str, Done]) -> None:
         places.append(met)
         ends.append(names)
     for said, met in zip((seam["one"], seam["other"]), places, strict=True):
-        if said != (have := _length(met)):
+        if said != (have := length(met)):
             raise ReadingError(f"this edge has {have}, the text says {said}", seam[0])
     _meeting(seam, ends[0][0], ends[1][-1])
     one, two = (sum(_size(each) for each in met) for met in places)
@@ -112,7 +112,8 @@ def _size(place: Made) -> int:
     return (place.chains or 0) if place.is_space else int(place.name != "tip")
 
 
-def _length(places: list[Made]) -> str:
+def length(places: list[Made]) -> str:
+    """So many stitches, so many row ends; a space is as long as its chains."""
     ends = sum(place.name == "row end" for place in places)
     stitches = sum(_size(place) for place in places) - ends
     words = []
