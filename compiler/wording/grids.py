@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from ..counted import CountedPiece, Grid, GridSide
-from ..document import Prose, Section
+from ..document import Picture, Prose, Section
 from ..fabric import Named, Run, Segments
 from ..plan import LaidPlan
 from ..seams import measured
@@ -13,7 +13,7 @@ from .along import piece_name
 from .opening import slip_stitch
 from .phrases import Numbers, Voice, listed, sentence, sized
 from .seams import explained, in_method, length_words
-from .sections import prose
+from .sections import remark
 
 BETWEEN_ROWS = (0,)
 """The sides along which a motif is joined to the row before: the lower one, which fits the top."""
@@ -32,7 +32,7 @@ def laid_out(
     grids = [piece.grid for piece in pieces if piece.grid is not None]
     plan = laid[0]
     title = motif.plan.title
-    entries: list[Prose] = []
+    entries: list[Prose | Picture] = []
     if plan.method is not None:
         if plan.method.key not in told:
             told.add(plan.method.key)
@@ -41,7 +41,7 @@ def laid_out(
     else:
         lines = _joined(voice, laid, grids, title)
     entries += [Prose("laid", sentence(line)) for line in lines]
-    entries += [prose(each.node) for each in plan.remarks if each.node.key != "finish"]
+    entries += [remark(each.node) for each in plan.remarks if each.node.key != "finish"]
     return Section(pieces[0].plan.title, anchor, tuple(entries))
 
 
