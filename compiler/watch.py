@@ -114,6 +114,7 @@ SHELL = f"""<!DOCTYPE html>
 <meta charset="utf-8">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <title>Turnchain</title>
+<link rel="icon" href="data:,">
 <style>{STYLE}</style>
 <pre role="status" hidden></pre>
 <iframe src="/page" title="The published pattern" sandbox="allow-same-origin"></iframe>
