@@ -53,7 +53,7 @@ def hugo(folder: Path) -> Callable[[str], Path]:
     for layout in ("single.html", "list.html"):
         (layouts / layout).write_text("<!DOCTYPE html><title>{{ .Title }}</title><main>{{ .Content }}</main>")
     posts(folder / "content", '---\ntitle: "{title}"\n---\n\n')
-    run("hugo", "build", "--quiet", folder=folder)
+    run("hugo", "--quiet", folder=folder)
     return lambda name: folder / "public" / name / "index.html"
 
 
