@@ -13,11 +13,14 @@ from ..lang.syntax import Statement, Tree, Use
 from .count import count
 from .counted import CountedPattern
 from .merge import merged
+from .needs import Need, needs
 from .resolve import resolve
 from .rowplans import Shared
+from .samples import samples
 from .scope import Scope, gather
 from .suspicions import suspicions
 from .underway import Memo
+from .yardage import amounts_stated, too_little
 
 Included = Callable[[str], Source]
 """Reads the file that a `use` names, relative to the pattern's folder.
@@ -39,6 +42,9 @@ class Analysis:
     """In the order of their places."""
     included: tuple[tuple[Source, tuple[Diagnostic, ...]], ...] = ()
     """The files brought in by `use`, and what is wrong in them."""
+
+    yarn: tuple[Need, ...] = ()
+    """How much of each yarn is needed; none where nothing was weighed, or the pattern has errors."""
 
     @property
     def has_errors(self) -> bool:
@@ -70,7 +76,17 @@ def _analysed(source: Source, read: Included | None, accelerate: bool) -> Analys
         for size in range(max(1, len(scope.sizes)))
     )
     counted = merged([pattern.diagnostics for pattern in patterns], scope.sizes, tree)
-    diagnostics = (*diagnostics, *counted, *suspicions(tree, scope, patterns))
+    weighed, faults = samples(scope, patterns)
+    diagnostics = (
+        *diagnostics,
+        *counted,
+        *faults,
+        *amounts_stated(scope),
+        *suspicions(tree, scope, patterns),
+    )
+    clean = not any(each.severity is Severity.ERROR for each in diagnostics)
+    needed = needs(scope, patterns, weighed) if clean else ()
+    diagnostics = (*diagnostics, *too_little(scope, needed))
     return Analysis(
         source,
         tree,
@@ -78,6 +94,7 @@ def _analysed(source: Source, read: Included | None, accelerate: bool) -> Analys
         patterns,
         tuple(sorted(diagnostics, key=lambda each: (each.span, each.severity.value, each.name))),
         tuple(files.loaded),
+        needed,
     )
 
 

@@ -23,17 +23,20 @@ from ..lang.syntax import (
     Spread,
     Statement,
     StitchDefinition,
+    Swatch,
     Text,
     Times,
     Together,
     Tree,
     Use,
     Version,
+    Weighed,
     Yarn,
 )
 
 EDGE_NAMES = frozenset({"top", "foundation", "left", "right", "around"})
 PLACE_WORDS = frozenset({"st", "sp", "ring", "same", "gap", "start", "ch"}) | EDGE_NAMES
+HeaderLine = Hook | Yarn | Gauge | Swatch | Weighed | Text
 ONCE = ("pattern", "by", "level", "notions", "sizes", "for")
 
 
@@ -72,6 +75,8 @@ class Scope:
     pieces: Mapping[str, Statement]
     uses: tuple[Statement, ...] = ()
     charts: Mapping[str, Statement] = field(default_factory=dict)
+    samples: tuple[Statement, ...] = ()
+    """Swatches and pieces that were weighed."""
 
     def yarn(self, name: str) -> str | None:
         """Return a yarn's name as it is spelled where it is listed; None if there is no such yarn."""
@@ -92,6 +97,7 @@ class _Gathering:
     pieces: dict[str, Statement] = field(default_factory=dict)
     uses: list[Statement] = field(default_factory=list)
     charts: dict[str, Statement] = field(default_factory=dict)
+    samples: list[Statement] = field(default_factory=list)
     diagnostics: list[Diagnostic] = field(default_factory=list)
 
 
@@ -128,6 +134,7 @@ def gather(
         pieces=found.pieces,
         uses=tuple(found.uses),
         charts=found.charts,
+        samples=tuple(found.samples),
     )
     return scope, tuple(found.diagnostics)
 
@@ -135,7 +142,7 @@ def gather(
 def _take(
     statement: Statement, found: _Gathering, included: Callable[[Statement], tuple[Source, Tree] | None]
 ) -> None:
-    if found.pieces and isinstance(statement.node, Hook | Yarn | Gauge | Text):
+    if found.pieces and isinstance(statement.node, HeaderLine):
         _check_place(statement, statement.node, found)
     match statement.node:
         case Text(key=key):
@@ -157,6 +164,8 @@ def _take(
             found.charts.setdefault(name.casefold(), statement)
         case Gauge():
             found.gauges.append(statement)
+        case Swatch() | Weighed():
+            found.samples.append(statement)
         case Let(name=name, name_span=span) | StitchDefinition(name=name, name_span=span):
             _define(statement.node, statement, name, span, found)
             if isinstance(statement.node, StitchDefinition) and isinstance(statement.node.body, Body):
@@ -175,7 +184,7 @@ def _take(
             pass
 
 
-def _check_place(statement: Statement, node: Hook | Yarn | Gauge | Text, found: _Gathering) -> None:
+def _check_place(statement: Statement, node: HeaderLine, found: _Gathering) -> None:
     """Report a line of the header that stands among the rows."""
     if isinstance(node, Text) and node.key not in ONCE:
         return

@@ -12,6 +12,9 @@ from ..lang.source import Span
 from ..lang.stitches import Stitch
 from ..lang.syntax import NOWHERE
 
+MESH_WIDTH = 3
+"""Stitches from post to post in filet crochet: two of a square, and the post that it shares with the next."""
+
 
 @dataclass(frozen=True, slots=True)
 class OwnStitch:

@@ -25,6 +25,7 @@ from .makes import (
 from .position import Position, are_stitches
 from .spread import MOST_NAMED, even_gap, spread_places
 from .steps import (
+    MESH_WIDTH,
     BracketStep,
     BranchStep,
     ChainStep,
@@ -44,10 +45,6 @@ from .steps import (
     UndersideStep,
 )
 from .turns import named_turns, worked_inside
-
-MESH_WIDTH = 3
-"""Stitches from post to post in filet crochet: two of a square, and the post that it shares with the next."""
-
 
 # ---- the walk ------------------------------------------------------------------------------------------
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from functools import cache
-from math import floor
+from math import ceil, floor
 from pathlib import Path
 
 from .syntax import Fit
@@ -53,9 +53,21 @@ def convert(value: Exact, unit: str, to: str) -> Fraction:
 def in_both(length: Exact) -> str:
     """Return centimetres in both systems, to 1 mm and the nearest quarter inch: `46.7 cm / 18½ in`."""
     tenths = _nearest(Fraction(length) * 10)
-    whole, quarter = divmod(_nearest(convert(length, "cm", "inch") * 4), 4)
-    inches = f"{whole or ''}{QUARTERS[quarter]}" or "0"
+    inches = in_quarters(convert(length, "cm", "inch"))
     return f"{Decimal(tenths) / 10:f}".removesuffix(".0") + f" cm / {inches} in"
+
+
+def in_quarters(value: Exact, *, up: bool = False) -> str:
+    """Return a number to the nearest quarter, or to the next above: `18½`."""
+    quarters = Fraction(value) * 4
+    whole, quarter = divmod(ceil(quarters) if up else _nearest(quarters), 4)
+    return f"{whole or ''}{QUARTERS[quarter]}" or "0"
+
+
+def about(value: Exact) -> int:
+    """Return an estimate rounded up to what it is worth: to 1 below 50, to 5 below 250, else to 10."""
+    step = next((step for below, step in ((50, 1), (250, 5)) if value < below), 10)
+    return ceil(Fraction(value) / step) * step
 
 
 def _nearest(value: Fraction) -> int:
@@ -179,6 +191,28 @@ def yarn_classes() -> tuple[YarnClass, ...]:
         )
         for table in tables["weight"]
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Margin:
+    """How far an estimate of yarn may be out, in percent."""
+
+    measured: int
+    """Where the stitches are those that were weighed."""
+    rule: int
+    """Beyond that, where all are others and a rule of thumb stands in."""
+    step: int
+
+    def of(self, others: Fraction) -> int:
+        """Return the margin where a share of `others` was not weighed, 0 to 1, to the nearest step."""
+        return self.step * _nearest((self.measured + self.rule * others) / self.step)
+
+
+@cache
+def yarn_margin() -> Margin:
+    """Return what is bought more than an estimate says."""
+    table = tomllib.loads(Path(__file__).with_name("yarns.toml").read_text(encoding="utf-8"))["margin"]
+    return Margin(table["measured"], table["rule"], table["step"])
 
 
 def yarn_class(text: str) -> YarnClass | None:

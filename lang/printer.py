@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from decimal import Decimal
 from itertools import pairwise
 
@@ -73,7 +74,17 @@ def _lines(node: s.Node, text: str) -> list[tuple[str, int]]:
 
 
 def _one_line(
-    node: s.Version | s.Hook | s.Gauge | s.Let | s.Use | s.Piece | s.Start | s.Seam | s.Close,
+    node: s.Version
+    | s.Hook
+    | s.Gauge
+    | s.Swatch
+    | s.Weighed
+    | s.Let
+    | s.Use
+    | s.Piece
+    | s.Start
+    | s.Seam
+    | s.Close,
 ) -> str:
     match node:
         case s.Version(number, dialect):
@@ -83,6 +94,13 @@ def _one_line(
         case s.Gauge(stitches, counted, rows, length, name):
             counts = f"{_count(stitches)} {counted}, {_count(rows)} rows"
             return f"gauge {counts} = {_number(length)} in {name}"
+        case s.Swatch(width, height, name, yarn, weight):
+            wide = _number(width) if width.unit != height.unit else _number(replace(width, unit=None))
+            with_yarn = f" with {yarn}" if yarn else ""
+            return f"swatch {wide} x {_number(height)} in {name}{with_yarn} = {_number(weight)}"
+        case s.Weighed(piece, yarn, size, weight):
+            of = (piece, yarn and f"with {yarn}", size and f"in size {size}")
+            return " ".join(("weighed", *filter(None, of), "=", _number(weight)))
         case s.Let(name, value):
             return f"let {name} = {_sum(value)}"
         case s.Use(path):

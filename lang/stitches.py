@@ -54,6 +54,8 @@ class Stitch:
     turning_chain: int
     """Chains of the turning chain where the pattern says nothing else."""
     turning_chain_counts: bool
+    yarn: int
+    """The yarn it takes by a rule of thumb, in tenths of what single crochet takes."""
     us: Terms
     uk: Terms
     us_source: str
@@ -239,6 +241,7 @@ def _plain(key: str, table: Mapping[str, Any]) -> _Making:
         counts_as=key,
         turning_chain=height,
         turning_chain_counts=height >= _tables()["turning_chain"]["counts_from"],
+        yarn=table.get("yarn", default["yarn"]),
         us=us,
         uk=uk,
         us_source=table.get("us_source", us.abbreviation.lower()),
@@ -289,6 +292,7 @@ def _derived(form: Mapping[str, Any], base: _Making, legs: int, made: Mapping[st
             counts_as=stitch.counts_as if form.get("counts_as") == "base" else key,
             turning_chain=stitch.turning_chain,
             turning_chain_counts=stitch.turning_chain_counts,
+            yarn=legs * stitch.yarn + (made[form["beside"]].stitch.yarn if "beside" in form else 0),
             us=called(stitch.us),
             uk=called(stitch.uk),
             us_source=key,

@@ -7,14 +7,15 @@ import unicodedata
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from ...lang.measures import convert, hook_names, in_both
+from ...lang.measures import convert, in_both
 from ...lang.stitches import vocabulary
-from ...lang.syntax import Gauge, Hook, Number, StitchDefinition, Text, Yarn
+from ...lang.syntax import Gauge, Number, StitchDefinition, Text
 from ..counted import Block
 from ..document import Document, Headings, Section, Term
 from ..pictures import picture
 from . import colours
 from .charts import charts
+from .materials import materials
 from .phrases import Voice, listed, sentence
 
 if TYPE_CHECKING:
@@ -44,7 +45,7 @@ def front(analysis: Analysis, voice: Voice, sections: tuple[Section, ...]) -> Do
         sizes=sizes,
         sizes_note=_sizes_note(sizes),
         measurements=(),
-        materials=tuple(_materials(analysis)),
+        materials=tuple(materials(analysis, voice.dialect)),
         gauge=gauge,
         abbreviations=tuple(_key(voice)),
         special_stitches=special,
@@ -105,30 +106,6 @@ def _sizes_note(sizes: tuple[str, ...]) -> str:
         f"Numbers are given for size {sizes[0]}, with those for {others} in brackets: "
         f"{sizes[0]} ({', '.join(sizes[1:])}). Where there is only one number, it is for every size."
     )
-
-
-def _materials(analysis: Analysis) -> Iterator[Term]:
-    yarns = list(analysis.scope.yarns.values())
-    for statement in yarns:
-        node = statement.node
-        assert isinstance(node, Yarn)
-        yield Term(f"Yarn {node.name}" if len(yarns) > 1 else "Yarn", " ".join(node.lines), kind="supply")
-    for statement in analysis.scope.hooks:
-        node = statement.node
-        assert isinstance(node, Hook)
-        yield Term("Hook", _hook(node.size), kind="tool")
-    if notions := _one(analysis, "notions"):
-        yield Term("Notions", notions, kind="tool")
-
-
-def _hook(size: Number) -> str:
-    value = size.values[0]
-    words = f"{value} {size.unit}"
-    names = hook_names(convert(value, size.unit, "mm")) if size.unit else None
-    if names is None:
-        return words
-    also = [f"{system} {name}" for system, name in (("US", names.us), ("UK", names.uk)) if name]
-    return f"{words} ({', '.join(also)})" if also else words
 
 
 def _gauge(analysis: Analysis, voice: Voice) -> Iterator[str]:

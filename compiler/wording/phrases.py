@@ -97,7 +97,7 @@ class Voice:
         return f"in {short}" if row else f"in {short} of"
 
 
-def sized(count: Numbers) -> str:
+def sized(count: Sequence[int | str]) -> str:
     """Return one number, or `8 (10, 12)` where sizes differ."""
     if len(set(count)) == 1:
         return str(count[0])

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from .. import syntax as s
 from ..source import Span
 from .tokens import Children, lines_of, name_of, normal, quoted, whole
@@ -25,6 +27,30 @@ class Header:
     def gauge(self, c: Children, span: Span) -> s.Gauge:
         _, stitches, counted, rows, _, length, name = c
         return s.Gauge(stitches, name_of(counted), rows, length, name_of(name), span, name.span)
+
+    def swatch(self, c: Children, span: Span) -> s.Swatch:
+        _, width, height, name, yarn, weight = c
+        return s.Swatch(
+            replace(width, unit=width.unit or height.unit),
+            height,
+            name_of(name),
+            yarn and name_of(yarn),
+            weight,
+            span,
+            name.span,
+            yarn.span if yarn else s.NOWHERE,
+        )
+
+    def weighed(self, c: Children, span: Span) -> s.Weighed:
+        _, piece, yarn, size, weight = c
+        return s.Weighed(
+            piece and name_of(piece),
+            yarn and name_of(yarn),
+            size and normal(" ".join(size.text.split()[2:])),
+            weight,
+            span,
+            *(token.span if token else s.NOWHERE for token in (piece, yarn, size)),
+        )
 
     def let(self, c: Children, span: Span) -> s.Let:
         return s.Let(name_of(c[1]), c[2], span, c[1].span)

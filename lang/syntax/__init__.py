@@ -5,7 +5,20 @@ moves; `Statement.start` says where the statement begins in the source. Spans ar
 trees are equal if they say the same.
 """
 
-from .header import Chart, Gauge, Hook, Let, Square, StitchDefinition, Text, Use, Version, Yarn
+from .header import (
+    Chart,
+    Gauge,
+    Hook,
+    Let,
+    Square,
+    StitchDefinition,
+    Swatch,
+    Text,
+    Use,
+    Version,
+    Weighed,
+    Yarn,
+)
 from .items import (
     PLAIN,
     AsFits,
@@ -83,6 +96,7 @@ __all__ = (
     "Statement",
     "StitchDefinition",
     "Stop",
+    "Swatch",
     "Tally",
     "Text",
     "Times",
@@ -94,6 +108,7 @@ __all__ = (
     "Use",
     "Value",
     "Version",
+    "Weighed",
     "Words",
     "Work",
     "Yarn",

@@ -64,6 +64,40 @@ class Gauge:
 
 
 @dataclass(frozen=True, slots=True)
+class Swatch:
+    """`swatch 10 x 10 cm in sc with A = 6 g`."""
+
+    width: Number
+    height: Number
+    name: str
+    """The stitch it is worked in."""
+    yarn: str | None
+    """None for every yarn."""
+    weight: Number
+    """Its weight, or the length of the yarn in it."""
+    span: Span = span_field()
+    name_span: Span = span_field()
+    yarn_span: Span = span_field()
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """`weighed Hat with A in size adult = 85 g`."""
+
+    piece: str | None
+    """None for the whole pattern."""
+    yarn: str | None
+    """None for all yarns together."""
+    size: str | None
+    weight: Number
+    """Its weight, or the length of the yarn in it."""
+    span: Span = span_field()
+    piece_span: Span = span_field()
+    yarn_span: Span = span_field()
+    size_span: Span = span_field()
+
+
+@dataclass(frozen=True, slots=True)
 class Let:
     """`let half = 8/10`."""
 

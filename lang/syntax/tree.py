@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from ..source import Span
-from .header import Chart, Gauge, Hook, Let, StitchDefinition, Text, Use, Version, Yarn
+from .header import Chart, Gauge, Hook, Let, StitchDefinition, Swatch, Text, Use, Version, Weighed, Yarn
 from .pieces import Close, Piece, Seam, Start
 from .rows import Row
 from .values import span_field
@@ -16,6 +16,8 @@ Node = (
     | Yarn
     | Hook
     | Gauge
+    | Swatch
+    | Weighed
     | Let
     | Use
     | StitchDefinition

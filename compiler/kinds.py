@@ -1,0 +1,134 @@
+"""Stitch kinds: how many of each a piece is worked of, in which yarn.
+
+Everything that takes yarn is told: turning chains, the chains of spaces, slip stitches that lead to where a
+round begins or close it. What hangs on the maker is left out: tails, and the stitch that joins a new yarn.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+
+from ..lang.stitches import Stitch, vocabulary
+from .counted import Block, CountedPiece, CountedRow, Worked
+from .plan import PiecePlan
+from .steps import (
+    MESH_WIDTH,
+    BracketStep,
+    BranchStep,
+    ChainStep,
+    GroupStep,
+    MeshStep,
+    OwnStep,
+    SaidStep,
+    SpreadStep,
+    StitchStep,
+    TogetherStep,
+)
+
+Kinds = Counter[tuple[str, Stitch]]
+"""How many of each stitch are worked in the yarn of that name; it is empty if no yarns are listed."""
+
+
+def kinds_in(piece: CountedPiece) -> Kinds:
+    """Return the kinds of a piece, as often as it is made."""
+    rows = [row for part in piece.parts if isinstance(part, Block) for row in part.rows]
+    found = _start(piece, rows[0].plan.yarn or "") if rows else Kinds()
+    bodies: dict[tuple[int, str], Kinds] = {}
+    for row in rows:
+        yarn = row.plan.yarn or ""
+        # Rows that are alike share what was worked: it is looked through once.
+        body = bodies.get((id(row.worked), yarn))
+        if body is None:
+            body = bodies[id(row.worked), yarn] = Kinds()
+            _add(row.worked, yarn, 1, body)
+        _add_times(found, body, row.times)
+        _add_times(found, _round_about(row, piece.plan, yarn), row.times)
+    return Kinds({kind: many * piece.plan.make for kind, many in found.items()})
+
+
+def _stitch(key: str) -> Stitch:
+    stitch = vocabulary("US").find(key)
+    assert stitch is not None, key
+    return stitch
+
+
+def _add_times(found: Kinds, more: Kinds, times: int) -> None:
+    for kind, many in more.items():
+        found[kind] += many * times
+
+
+def _start(piece: CountedPiece, yarn: str) -> Kinds:
+    """Return what is made before the first row."""
+    start = piece.plan.start
+    found = Kinds()
+    if start is None or start.kind in ("ring", "edge"):
+        return found
+    found[yarn, start.stitch or _stitch("ch")] += piece.start_count
+    if start.kind.startswith("joined"):
+        found[yarn, _stitch("ss")] += 1
+    return found
+
+
+def _round_about(row: CountedRow, piece: PiecePlan, yarn: str) -> Kinds:
+    """Return what one such row takes beside its items: its turning chain, and how a round is closed."""
+    found = Kinds()
+    if row.opening is not None and not row.foundation:
+        found[yarn, _stitch("ch")] += row.opening.chains
+    closed = piece.node.manner in ("joined rounds", "turned rounds")
+    slips = sum(each.places for each in row.slip_to) + closed
+    if slips:
+        found[yarn, _stitch("ss")] += slips
+    return found
+
+
+def _add(items: Sequence[Worked], base: str, times: int, found: Kinds) -> None:
+    for worked in items:
+        match worked.step:
+            case StitchStep(stitch=stitch, yarn=yarn):
+                found[yarn or base, stitch] += worked.count * times
+            case ChainStep(yarn=yarn):
+                found[yarn or base, _stitch("ch")] += worked.count * times
+            case OwnStep(yarn=yarn):
+                _add_turns(worked, yarn or base, times, found)
+            case BracketStep():
+                _add_turns(worked, base, times, found)
+            case BranchStep(chains=chains):
+                found[base, _stitch("ch")] += chains * times
+                _add(worked.body, base, times, found)
+            case GroupStep() | TogetherStep() | SpreadStep():
+                _add(worked.body, base, times, found)
+            case MeshStep(squares=squares, stitch=stitch):
+                _add_mesh(squares, stitch, base, times, found)
+            case SaidStep(makes=makes):
+                _add_said(makes, base, times, found)
+            case _:
+                pass
+
+
+def _add_turns(worked: Worked, base: str, times: int, found: Kinds) -> None:
+    if not worked.turns:
+        _add(worked.body, base, times * worked.count, found)
+    for turns in worked.turns:
+        for body in turns.bodies:
+            _add(body, base, times * turns.times, found)
+
+
+def _add_mesh(
+    squares: Sequence[tuple[str, int]], stitch: Stitch, base: str, times: int, found: Kinds
+) -> None:
+    for name, count in squares:
+        if name == "space":
+            found[base, _stitch("ch")] += (MESH_WIDTH - 1) * count * times
+            found[base, stitch] += count * times
+        else:
+            found[base, stitch] += MESH_WIDTH * count * times
+
+
+def _add_said(makes: Sequence[tuple[str, int]], base: str, times: int, found: Kinds) -> None:
+    """Add what the author's own words make; stitches of no named kind are taken for single crochet."""
+    for kind, count in makes:
+        key = {"chains": "ch", "st": "sc"}.get(kind, kind)
+        stitch = vocabulary("US").find(key)
+        if stitch is not None:
+            found[base, stitch] += count * times

@@ -1,0 +1,231 @@
+"""Samples: swatches and worked pieces that the author weighed, as stitches and the yarn in them.
+
+A sample is what estimates of yarn are made from. The stitches of a swatch follow from its measures by the
+gauge, those of a piece from its counted rows.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from ..lang.diagnostics import Diagnostic, Label
+from ..lang.measures import LENGTHS, WEIGHTS, convert
+from ..lang.source import Span
+from ..lang.stitches import Stitch
+from ..lang.syntax import Number, Statement, Swatch, Weighed
+from .counted import CountedPattern
+from .faults import Fault, fault
+from .kinds import Kinds, kinds_in
+from .scope import Scope
+from .work import gauge_in
+
+
+@dataclass(frozen=True, slots=True)
+class Sample:
+    """Stitches that were weighed, or their yarn measured."""
+
+    yarn: str | None
+    """The yarn they are of; None for any."""
+    amount: Fraction
+    """Grams or metres, above 0."""
+    is_weight: bool
+    stitches: Mapping[Stitch, Fraction]
+    swatch: bool
+    """Whether it is a swatch; else a piece of the pattern, or all of it."""
+
+    @property
+    def per_unit(self) -> Fraction:
+        """Grams or metres in a tenth of a single crochet."""
+        return self.amount / units(self.stitches)
+
+
+def units(stitches: Mapping[Stitch, Fraction] | Mapping[Stitch, int]) -> Fraction:
+    """Return the yarn in stitches, in tenths of what a single crochet takes."""
+    return sum((Fraction(many) * stitch.yarn for stitch, many in stitches.items()), Fraction(0))
+
+
+def of_yarn(kinds: Kinds, yarn: str | None) -> Counter[Stitch]:
+    """Return the stitches in one yarn, or in all of them."""
+    found: Counter[Stitch] = Counter()
+    for (name, stitch), many in kinds.items():
+        if yarn is None or name == yarn:
+            found[stitch] += many
+    return found
+
+
+def samples(
+    scope: Scope, patterns: Sequence[CountedPattern]
+) -> tuple[tuple[Sample, ...], tuple[Diagnostic, ...]]:
+    """Return what the author has weighed, and what is wrong with it."""
+    found: list[Sample] = []
+    faults: list[Diagnostic] = []
+    seen: dict[tuple[str, ...], Statement] = {}
+    for statement in scope.samples:
+        node = statement.node
+        assert isinstance(node, Swatch | Weighed)
+        try:
+            if isinstance(node, Swatch):
+                made, key = _swatch(node, scope)
+            else:
+                made, key = _weighed(node, scope, patterns)
+        except Fault as wrong:
+            faults.append(wrong.diagnostic.shifted(statement.start))
+            continue
+        if (first := seen.setdefault(key, statement)) is not statement:
+            faults.append(_twice(node, statement, first))
+        found.append(made)
+    return tuple(found), tuple(faults)
+
+
+def _swatch(node: Swatch, scope: Scope) -> tuple[Sample, tuple[str, ...]]:
+    stitch = scope.vocabulary.find(node.name)
+    if stitch is None or stitch.uses != 1 or stitch.makes != 1:
+        raise fault(
+            "unknown-stitch",
+            f"a swatch is worked in one stitch of the trade, and `{node.name}` is none",
+            node.name_span,
+            help="name a stitch such as `sc` or `dc`",
+        )
+    yarn = _yarn(node.yarn, node.yarn_span, scope)
+    amount, is_weight = _amount(node.weight)
+    width, height = (_side(each) for each in (node.width, node.height))
+    gauge = gauge_in(scope, stitch.key)
+    worked_in = None if gauge is None else scope.vocabulary.find(gauge.stitch)
+    if gauge is None or worked_in is None or worked_in.key != stitch.key:
+        raise fault(
+            "missing-header",
+            f"how many stitches this swatch has is not known: there is no gauge in {node.name}",
+            node.name_span,
+            help=f"add a line such as `gauge 16 st, 18 rows = 10 cm in {node.name}`",
+        )
+    many = gauge.stitches_in(width) * gauge.rows_in(height)
+    if not many:
+        raise _nothing("by this gauge the swatch has no stitches", node.span)
+    return Sample(yarn, amount, is_weight, {stitch: many}, True), ("swatch", stitch.key, yarn or "")
+
+
+def _weighed(
+    node: Weighed, scope: Scope, patterns: Sequence[CountedPattern]
+) -> tuple[Sample, tuple[str, ...]]:
+    yarn = _yarn(node.yarn, node.yarn_span, scope)
+    amount, is_weight = _amount(node.weight)
+    pattern = patterns[_size(node, scope)]
+    pieces = pattern.pieces
+    if node.piece is not None:
+        pieces = tuple(each for each in pieces if each.plan.node.name.casefold() == node.piece.casefold())
+        if not pieces:
+            known = ", ".join(f"`{each.plan.node.name}`" for each in pattern.pieces)
+            raise fault(
+                "unknown-piece",
+                f"there is no piece {node.piece}",
+                node.piece_span,
+                help=f"the pieces are {known}" if known else "name a piece of this pattern",
+            )
+    kinds = Kinds()
+    for piece in pieces:
+        kinds.update(kinds_in(piece))
+    stitches = {stitch: Fraction(many) for stitch, many in of_yarn(kinds, yarn).items() if many}
+    if not units(stitches):
+        what = f"yarn {yarn}" if yarn is not None else "it"
+        raise _nothing(f"no row of {node.piece or 'the pattern'} is worked with {what}", node.span)
+    key = ("weighed", (node.piece or "").casefold(), yarn or "", pattern.size)
+    return Sample(yarn, amount, is_weight, stitches, False), key
+
+
+def _size(node: Weighed, scope: Scope) -> int:
+    """Return the index of the size that was weighed. Raises Fault."""
+    named = [size.casefold() for size in scope.sizes]
+    if node.size is None:
+        if len(named) < 2:
+            return 0
+        raise fault(
+            "unknown-size",
+            "which size was weighed is not said",
+            node.span,
+            help=f"say it before the `=`: `in size {scope.sizes[0]}`",
+        )
+    if node.size.casefold() not in named:
+        known = ", ".join(scope.sizes)
+        raise fault(
+            "unknown-size",
+            f"no size is called {node.size}",
+            node.size_span,
+            help=f"the sizes are {known}" if known else "leave the size out: the pattern has one only",
+        )
+    return named.index(node.size.casefold())
+
+
+def _yarn(name: str | None, span: Span, scope: Scope) -> str | None:
+    if name is None:
+        return None
+    found = scope.yarn(name)
+    if found is None:
+        known = ", ".join(f"`{scope.yarn(key)}`" for key in scope.yarns)
+        raise fault(
+            "unknown-name",
+            f"no yarn is called `{name}`",
+            span,
+            help=f"the yarns are {known}" if known else f"add a line such as `yarn {name}: DK, 60 g`",
+        )
+    return found
+
+
+def _amount(number: Number) -> tuple[Fraction, bool]:
+    """Return grams or metres, and whether it is grams. Raises Fault."""
+    value, unit = _one(number)
+    if unit in WEIGHTS:
+        return convert(value, unit, "g"), True
+    if unit in ("m", "yd"):
+        return convert(value, unit, "m"), False
+    raise fault(
+        "unit-mismatch",
+        f"an amount of yarn is not told in {unit}",
+        number.span,
+        help="give its weight, in `g` or `oz`, or the length of the yarn, in `m` or `yd`",
+    )
+
+
+def _side(number: Number) -> Fraction:
+    """Return centimetres. Raises Fault."""
+    value, unit = _one(number)
+    if unit not in LENGTHS:
+        raise fault(
+            "unit-mismatch",
+            f"the sides of a swatch are lengths, and {unit} is none",
+            number.span,
+            help="give them a unit such as `cm`",
+        )
+    return convert(value, unit, "cm")
+
+
+def _one(number: Number) -> tuple[Fraction, str]:
+    """Return the one value of a number and its unit. Raises Fault where there are several, or it is 0."""
+    if len(number.values) > 1:
+        raise fault(
+            "size-count",
+            f"{len(number.values)} values are given where there can be only one",
+            number.span,
+            help="what was weighed is one thing: write one number",
+        )
+    if not number.values[0]:
+        raise _nothing("nothing follows from 0", number.span)
+    assert number.unit is not None
+    return Fraction(number.values[0]), number.unit
+
+
+def _nothing(message: str, span: Span) -> Fault:
+    return fault("nothing-weighed", message, span, help="weigh what has stitches, or take the line out")
+
+
+def _twice(node: Swatch | Weighed, statement: Statement, first: Statement) -> Diagnostic:
+    assert isinstance(first.node, Swatch | Weighed)
+    return Diagnostic(
+        "used-twice",
+        "this is weighed twice",
+        node.span.shifted(statement.start),
+        related=(Label(first.node.span.shifted(first.start), "first weighed here"),),
+        help="keep one of the two",
+    )
