@@ -44,6 +44,8 @@ def kinds_in(piece: CountedPiece) -> Kinds:
             _add(row.worked, yarn, 1, body)
         _add_times(found, body, row.times)
         _add_times(found, _round_about(row, piece.plan, yarn), row.times)
+        if row.opening is not None and row.opening.manner == "counts":
+            _take_first(row.worked, yarn, row.times, found)
     return Kinds({kind: many * piece.plan.make for kind, many in found.items()})
 
 
@@ -82,11 +84,27 @@ def _round_about(row: CountedRow, piece: PiecePlan, yarn: str) -> Kinds:
     return found
 
 
+def _take_first(items: Sequence[Worked], base: str, times: int, found: Kinds) -> None:
+    """Take away the stitch that a turning chain stands for: the first, or the first of those it is made of."""
+    for worked in items:
+        yarn = getattr(worked.step, "yarn", None) or base
+        if isinstance(worked.step, StitchStep):
+            stitch = worked.step.stitch
+            _add_stitches(stitch, yarn, -times, found)
+            if stitch.legs > 1:
+                found[yarn, _stitch(stitch.base)] += (stitch.legs - 1) * times
+            return
+        first = worked.turns[0].bodies[0] if worked.turns else worked.body
+        if first:
+            _take_first(first, yarn, times, found)
+            return
+
+
 def _add(items: Sequence[Worked], base: str, times: int, found: Kinds) -> None:
     for worked in items:
         match worked.step:
             case StitchStep(stitch=stitch, yarn=yarn):
-                found[yarn or base, stitch] += worked.count * times
+                _add_stitches(stitch, yarn or base, worked.count * times, found)
             case ChainStep(yarn=yarn):
                 found[yarn or base, _stitch("ch")] += worked.count * times
             case OwnStep(yarn=yarn):
@@ -104,6 +122,14 @@ def _add(items: Sequence[Worked], base: str, times: int, found: Kinds) -> None:
                 _add_said(makes, base, times, found)
             case _:
                 pass
+
+
+def _add_stitches(stitch: Stitch, yarn: str, count: int, found: Kinds) -> None:
+    """Add stitches; an increase or a shell is so many plain ones in one place."""
+    if stitch.makes == stitch.legs > 1:
+        found[yarn, _stitch(stitch.base)] += count * stitch.legs
+    else:
+        found[yarn, stitch] += count
 
 
 def _add_turns(worked: Worked, base: str, times: int, found: Kinds) -> None:

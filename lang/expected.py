@@ -123,6 +123,7 @@ _PHRASES = {
     "KEY": "a character and `=`",
     "SIDE": "`rs` or `ws`",
     "_WITH": "`with` and a yarn",
+    "IN_SIZE": "`in size` and its name",
     "LOOP": "`blo` or `flo`",
     "CHAINS_COUNT": "`chains count`",
     "TCH": "`tch` and a number",

@@ -87,6 +87,25 @@ SLIPS = (
     ),
     Slip(
         "stray-word",
+        r"\A(swatch\b[^=]*?[x×]\s*<N>\s*)in(?=\s+in\b)",
+        "`in` says where a stitch goes, so it can't be a unit",
+        "write `inch`",
+        "{1}inch",
+    ),
+    Slip(
+        "stray-word",
+        r"\Aswatch\s+<N>\s*[x×]\s*<N>\s*in\s+<W>",
+        "the sides of the swatch have no unit",
+        "write the unit after them, such as `10 cm` or `4 inch`, and then `in` and the stitch",
+    ),
+    Slip(
+        "stray-word",
+        r"\Aswatch\s+<N>\s*(?:mm|cm|inch)?\s*[x×]\s*<N>\s*(?:mm|cm|inch)\s*=",
+        "which stitch the swatch is worked in is not said",
+        "say the stitch before the `=`: `swatch 10 x 10 cm in sc = 6 g`",
+    ),
+    Slip(
+        "stray-word",
         r"\Agauge\b.*=\s*<N>\s*in\s+<W>",
         "the length of the gauge has no unit",
         "write the unit after it, such as `10 cm` or `4 inch`, and then `in` and the stitch",

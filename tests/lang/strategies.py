@@ -310,12 +310,15 @@ laid = st.builds(
 )
 seam_sides = st.lists(edges_or_parts, min_size=1, max_size=2).map(tuple)
 seams = st.builds(s.Seam, seam_sides, seam_sides, st.none() | methods, st.booleans())
+size_names = st.sampled_from(["adult", "6-12 months", "S/M", "étoile", "38, 40", "with A"])
 nodes: st.SearchStrategy[s.Node] = st.one_of(
     rows,
     texts,
     yarns,
     st.builds(s.Hook, measures),
     st.builds(s.Gauge, counts, names, counts, measures, names),
+    st.builds(s.Swatch, measures, measures, names, st.none() | names, measures),
+    st.builds(s.Weighed, st.none() | names, st.none() | names, st.none() | size_names, measures),
     st.builds(s.Let, names, values),
     st.builds(s.Use, quoted),
     stitches,

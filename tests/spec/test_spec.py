@@ -7,6 +7,7 @@ A page is Markdown. Under `## title` stand a block with rows and a list of what 
 - `finds 2 sc, 3 ch` - what a row meets, in the order it meets it; `turning chain 3 counts`; `slips over 2 dc`
 - `starts with 140`; `works 7 rows`
 - `seam 2: 16 stitches to 20 row ends, 2 times`
+- `takes 57.6 g of A in size small, margin 10` - the estimate of a yarn, to a tenth of a gram or metre
 - `error too-few-places, line 3, at "12 sc"; expected 12, found 10; in size small` - every error must be
   listed, a warning may be; a line is counted in the block; `house line 2` is one in the file `house.tch`,
   shown in a block that begins with `# house.tch`
@@ -41,6 +42,10 @@ ROW = re.compile(
     re.DOTALL,
 )
 SEAM = re.compile(r"seam (?P<number>\d+): (?P<facts>.+)")
+YARN = re.compile(
+    r"takes (?P<amount>\d+\.\d) (?P<unit>[gm]) of (?P<yarn>\w+)(?: in size (?P<size>\w+))?"
+    r"(?:, margin (?P<margin>\d+))?(?:, (?P<balls>\d+) balls?)?"
+)
 FAULT = re.compile(
     r"(?P<severity>error|warning) (?P<name>[\w-]+), (?P<file>house )?line (?P<line>\d+), "
     r'at "(?P<at>[^"]*|.+)"'
@@ -146,6 +151,9 @@ def check(claim: str, found: Analysis) -> Iterator[str]:
             if have != seam["facts"]
         )
         return
+    if yarn := YARN.fullmatch(claim):
+        yield from check_yarn(yarn, found)
+        return
     match = ROW.match(claim)
     assert match, f"not understood: {claim}"
     numbers = range(int(match["first"]), int(match["last"] or match["first"]) + 1)
@@ -178,6 +186,19 @@ def seams_text(claim: re.Match[str]) -> Callable[[CountedPattern], str]:
         return f"{said_length(seam.first)} to {said_length(seam.second)}{times}"
 
     return of_size
+def check_yarn(claim: re.Match[str], found: Analysis) -> Iterator[str]:
+    need = next((each for each in found.yarn if each.yarn == claim["yarn"]), None)
+    at = found.scope.sizes.index(claim["size"]) if claim["size"] else 0
+    amounts = need and (need.grams if claim["unit"] == "g" else need.metres)
+    if need is None or amounts is None:
+        yield f"{claim[0]}: nothing is known"
+        return
+    have = f"{float(amounts[at]):.1f} {claim['unit']}, margin {need.margin}"
+    margin = claim["margin"] or need.margin
+    if have != f"{claim['amount']} {claim['unit']}, margin {margin}":
+        yield f"{claim[0]}: is {have}"
+    if claim["balls"] and (need.balls is None or need.balls[at] != int(claim["balls"])):
+        yield f"{claim[0]}: has {need.balls} balls"
 
 
 def rows_of(piece: CountedPiece) -> list[CountedRow]:
