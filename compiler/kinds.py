@@ -85,7 +85,7 @@ def _round_about(row: CountedRow, piece: PiecePlan, yarn: str) -> Kinds:
 
 
 def _take_first(items: Sequence[Worked], base: str, times: int, found: Kinds) -> None:
-    """Take away the stitch that a turning chain stands for: the first, or the first of those it is made of."""
+    """Take away the stitch that a turning chain stands for: the first, or the first of its legs."""
     for worked in items:
         yarn = getattr(worked.step, "yarn", None) or base
         if isinstance(worked.step, StitchStep):
