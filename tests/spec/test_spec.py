@@ -186,6 +186,8 @@ def seams_text(claim: re.Match[str]) -> Callable[[CountedPattern], str]:
         return f"{said_length(seam.first)} to {said_length(seam.second)}{times}"
 
     return of_size
+
+
 def check_yarn(claim: re.Match[str], found: Analysis) -> Iterator[str]:
     need = next((each for each in found.yarn if each.yarn == claim["yarn"]), None)
     at = found.scope.sizes.index(claim["size"]) if claim["size"] else 0
