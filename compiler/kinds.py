@@ -38,9 +38,9 @@ def kinds_in(piece: CountedPiece) -> Kinds:
     for row in rows:
         yarn = row.plan.yarn or ""
         # Rows that are alike share what was worked: it is looked through once.
-        body = bodies.get((id(row.worked), yarn))
+        body = bodies.get((id(row.account), yarn))
         if body is None:
-            body = bodies[id(row.worked), yarn] = Kinds()
+            body = bodies[id(row.account), yarn] = Kinds()
             _add(row.worked, yarn, 1, body)
         _add_times(found, body, row.times)
         _add_times(found, _round_about(row, piece.plan, yarn), row.times)
