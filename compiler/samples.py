@@ -91,7 +91,7 @@ def _swatch(node: Swatch, scope: Scope) -> tuple[Sample, tuple[str, ...]]:
         )
     yarn = _yarn(node.yarn, node.yarn_span, scope)
     amount, is_weight = _amount(node.weight)
-    width, height = (_side(each) for each in (node.width, node.height))
+    height, width = (_side(each) for each in (node.height, node.width))
     gauge = gauge_in(scope, stitch.key)
     worked_in = None if gauge is None else scope.vocabulary.find(gauge.stitch)
     if gauge is None or worked_in is None or worked_in.key != stitch.key:
