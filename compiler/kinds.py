@@ -1,7 +1,7 @@
 """Stitch kinds: how many of each a piece is worked of, in which yarn.
 
 Everything that takes yarn is told: turning chains, the chains of spaces, slip stitches that lead to where a
-round begins or close it. What hangs on the maker is left out: tails, and the stitch that joins a new yarn.
+round begins or close it. What hangs on the maker is left out: tails, seams, the stitch that joins a new yarn.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 from ..lang.stitches import Stitch, vocabulary
-from .counted import Block, CountedPiece, CountedRow, Worked
+from .counted import Block, CountedPattern, CountedPiece, CountedRow, Worked
 from .plan import PiecePlan
 from .steps import (
     MESH_WIDTH,
@@ -30,8 +30,33 @@ Kinds = Counter[tuple[str, Stitch]]
 """How many of each stitch are worked in the yarn of that name; it is empty if no yarns are listed."""
 
 
-def kinds_in(piece: CountedPiece) -> Kinds:
-    """Return the kinds of a piece, as often as it is made."""
+def kinds_made(pattern: CountedPattern) -> Kinds:
+    """Return the kinds of everything, each piece as often as it is made."""
+    found = Kinds()
+    pieces = pattern.pieces
+    laid = Counter[int]()
+    for piece in pieces:
+        if piece.plan.laid is not None:
+            laid[piece.plan.laid.index] += piece.plan.laid.across * piece.plan.laid.high
+    for index, piece in enumerate(pieces):
+        _add_times(found, _kinds_in(piece), max(piece.plan.make, laid[index]))
+    return found
+
+
+def kinds_of(pattern: CountedPattern, name: str) -> Kinds | None:
+    """Return the kinds of one copy of a piece, of a grid all its motifs'; None if there is no such piece."""
+    for piece in pattern.pieces:
+        if piece.plan.node.name.casefold() == name.casefold():
+            laid = piece.plan.laid
+            if laid is None:
+                return _kinds_in(piece)
+            found = Kinds()
+            _add_times(found, _kinds_in(pattern.pieces[laid.index]), laid.across * laid.high)
+            return found
+    return None
+
+
+def _kinds_in(piece: CountedPiece) -> Kinds:
     rows = [row for part in piece.parts if isinstance(part, Block) for row in part.rows]
     found = _start(piece, rows[0].plan.yarn or "") if rows else Kinds()
     bodies: dict[tuple[int, str], Kinds] = {}
@@ -46,7 +71,7 @@ def kinds_in(piece: CountedPiece) -> Kinds:
         _add_times(found, _round_about(row, piece.plan, yarn), row.times)
         if row.opening is not None and row.opening.manner == "counts":
             _take_first(row.worked, yarn, row.times, found)
-    return Kinds({kind: many * piece.plan.make for kind, many in found.items()})
+    return found
 
 
 def _stitch(key: str) -> Stitch:

@@ -17,7 +17,7 @@ from ..lang.measures import yarn_margin
 from ..lang.stitches import Stitch
 from ..lang.syntax import Yarn
 from .counted import CountedPattern
-from .kinds import Kinds, kinds_in
+from .kinds import kinds_made
 from .samples import Sample, of_yarn, units
 from .scope import Scope
 
@@ -46,12 +46,7 @@ def needs(scope: Scope, patterns: Sequence[CountedPattern], made: Sequence[Sampl
     """Return what is needed of each yarn that rows are worked with and a sample tells of."""
     if not made:
         return ()
-    in_sizes = []
-    for pattern in patterns:
-        kinds = Kinds()
-        for piece in pattern.pieces:
-            kinds.update(kinds_in(piece))
-        in_sizes.append(kinds)
+    in_sizes = [kinds_made(pattern) for pattern in patterns]
     yarns = [statement.node.name for statement in scope.yarns.values() if isinstance(statement.node, Yarn)]
     found = []
     for yarn in yarns or [""]:

@@ -18,7 +18,7 @@ from ..lang.stitches import Stitch
 from ..lang.syntax import Number, Statement, Swatch, Weighed
 from .counted import CountedPattern
 from .faults import Fault, fault
-from .kinds import Kinds, kinds_in
+from .kinds import Kinds, kinds_made, kinds_of
 from .scope import Scope
 from .work import gauge_in
 
@@ -113,20 +113,15 @@ def _weighed(
     yarn = _yarn(node.yarn, node.yarn_span, scope)
     amount, is_weight = _amount(node.weight)
     pattern = patterns[_size(node, scope)]
-    pieces = pattern.pieces
-    if node.piece is not None:
-        pieces = tuple(each for each in pieces if each.plan.node.name.casefold() == node.piece.casefold())
-        if not pieces:
-            known = ", ".join(f"`{each.plan.node.name}`" for each in pattern.pieces)
-            raise fault(
-                "unknown-piece",
-                f"there is no piece {node.piece}",
-                node.piece_span,
-                help=f"the pieces are {known}" if known else "name a piece of this pattern",
-            )
-    kinds = Kinds()
-    for piece in pieces:
-        kinds.update(kinds_in(piece))
+    kinds = kinds_made(pattern) if node.piece is None else kinds_of(pattern, node.piece)
+    if kinds is None:
+        known = ", ".join(f"`{each.plan.node.name}`" for each in pattern.pieces)
+        raise fault(
+            "unknown-piece",
+            f"there is no piece {node.piece}",
+            node.piece_span,
+            help=f"the pieces are {known}" if known else "name a piece of this pattern",
+        )
     stitches = {stitch: Fraction(many) for stitch, many in of_yarn(kinds, yarn).items() if many}
     if not units(stitches):
         what = f"yarn {yarn}" if yarn is not None else "it"
