@@ -61,6 +61,22 @@ class Account:
 
 
 @dataclass(frozen=True, slots=True)
+class Whence:
+    """How a row comes to what it is worked into, where that is not simply the row before it."""
+
+    into: int | None = None
+    """The number of the older row that it is worked into."""
+    loop: str | None = None
+    """`front` or `back` if all that is free there are these loops."""
+    moved: Segments = ()
+    """What a round passes on the way to where it begins, and comes to at its end."""
+    back: Segments = ()
+    """What it begins with by going back over the join."""
+    steps: tuple[tuple[int, Segments], ...] = ()
+    """What short rows left and the row goes on over: each with the number of the row it belongs to."""
+
+
+@dataclass(frozen=True, slots=True)
 class CountedRow:
     """A row, or like rows one after another, in one size."""
 
@@ -82,6 +98,8 @@ class CountedRow:
     """Chains at the hook that the turning chain takes out of the chain worked into; 0 on other edges."""
     slip_to: Segments = ()
     """In a round, what is slip stitched over to reach the first place."""
+    whence: Whence | None = None
+    """Where it is worked, if it says so."""
     idle: tuple[Step, ...] = field(default=(), compare=False, repr=False)
     """The items that came to nothing, as their stop was reached before they began."""
 

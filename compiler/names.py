@@ -60,15 +60,19 @@ class Names(ABC):
         if stop.kind != "place":
             return Stop(stop.kind, count, "", stop.span)
         assert stop.name is not None
-        target = self._target(Place(stop.name, span=stop.span))
+        return Stop("place", count, self.place_ahead(stop.name, stop.span), stop.span)
+
+    def place_ahead(self, name: str, span: Span) -> str:
+        """Return what a name looks for ahead: a kind of place, a mark, an author's stitch. Raises Fault."""
+        target = self._target(Place(name, span=span))
         if target.kind != "ahead":
             raise fault(
                 "unknown-name",
-                f"`to {stop.name}` names no place ahead",
-                stop.span,
-                help="stop at a mark, a kind of stitch or `sp`: `to peak`, `to 2 before peak`",
+                f"`{name}` names no place ahead",
+                span,
+                help="name a mark, a kind of stitch or `sp`: `to peak`, `to 2 before peak`, `begin corner`",
             )
-        return Stop("place", count, target.name, stop.span)
+        return target.name
 
     def _target(self, place: Place) -> Target:
         key = place.name.casefold()

@@ -55,8 +55,25 @@ class RowPlan:
     """How many rows below its edge the deepest of its stitches is worked."""
     by_number: Row | None = field(default=None, compare=False, repr=False)
     """The statement it comes from, if the row's number is reckoned with there; else None."""
+    elsewhere: Elsewhere | None = None
+    """Where it is worked, if it says so."""
     charted: Charted | None = None
     """What of its charts it was written out for; None for a row without charts."""
+
+
+@dataclass(frozen=True, slots=True)
+class Elsewhere:
+    """Where a row is worked, if not simply into the row before it from its beginning on."""
+
+    into: int | None = None
+    """The number of an older row, behind the last one."""
+    begin: str | None = None
+    """The kind of place, or the mark, that a round begins at."""
+    places: int = 0
+    """Places on from where the round would begin; less than 0 for places back."""
+    steps: bool = False
+    """Whether it goes on over what short rows left."""
+    span: Span = field(default=NOWHERE, compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True)

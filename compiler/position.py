@@ -32,6 +32,8 @@ class Position:
     """Whether a stitch of this row has been worked into a place yet, so that `same` means one."""
     space: tuple[int, int] | None = None
     """The chains of the space that single chains are being worked into, and the last one used."""
+    begun_at: str | None = None
+    """The mark or kind of place that a round begins at: its end comes to that place again."""
     at: Span | None = None
     """Where faults are shown while inside an author's own stitch: at its name in the row."""
 
@@ -70,7 +72,9 @@ class Position:
                     # What is worked up to a stop is worked over, not passed: marks on the way are no bar.
                     away = self.cursor.distance(stop.name, past_marks=True)
                 except NotAhead as found:
-                    raise misfits.nothing_ahead(self, stop.name, span, found.barrier) from None
+                    if stop.name != self.begun_at:
+                        raise misfits.nothing_ahead(self, stop.name, span, found.barrier) from None
+                    away = left
                 if away < stop.count:
                     raise fault(
                         "too-few-places",

@@ -73,6 +73,16 @@ def _out_of_place(item: Spread | Underside) -> Fault:
     return fault("stray-word", f"{what} can't stand here", item.span, help=f"{what} {why} of the row itself")
 
 
+def no_beginning(why: str, span: Span) -> Fault:
+    """Return the fault of `begin` where a round can't begin elsewhere."""
+    return fault(
+        "no-beginning",
+        why,
+        span,
+        help="`begin` is for joined and turned rounds, from round 2 on; in rows write `skip 2` or `leave 2`",
+    )
+
+
 def not_yet(what: str, span: Span) -> Fault:
     return fault(
         "not-yet",

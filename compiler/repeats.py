@@ -43,6 +43,8 @@ def repeated_rows(
             content.span,
             help="go on with another `work`, or give the one above more rows",
         )
+    if any(row.elsewhere is not None and row.elsewhere.into is not None for row in repeated):
+        repeated = _into_later(piece, repeated, content, first, times)
     if times != 0 and any(row.by_number for row in repeated):
         repeated = _renumbered(plans, piece, repeated, content.span, first, times)
     elif piece.node.manner.startswith("turned") and any(row.charted for row in repeated):
@@ -58,7 +60,7 @@ def repeated_rows(
     if settings.yarn is not None:
         plans.items.check_yarn(settings.yarn, node.label.span)
     if settings != Settings():
-        repeated = tuple(_with_settings(plans, piece, row, settings) for row in repeated)
+        repeated = tuple(_with_settings(plans, piece, row, settings, node.label.span) for row in repeated)
     return repeated
 
 
@@ -120,17 +122,44 @@ def _renumbered(
     return tuple(numbered)
 
 
-def _with_settings(plans: RowPlans, piece: PieceState, row: RowPlan, settings: Settings) -> RowPlan:
+def _with_settings(
+    plans: RowPlans, piece: PieceState, row: RowPlan, settings: Settings, span: Span
+) -> RowPlan:
     return replace(
         row,
         side=settings.side or row.side,
         yarn=row.yarn if settings.yarn is None else plans.items.scope.yarn(settings.yarn),
         loop=settings.loop or row.loop,
         reads_chains=settings.chains_count or row.reads_chains,
+        elsewhere=plans.elsewhere(piece, settings, span) or row.elsewhere,
         opening=opening_of(row.body, settings, piece.node, plans.items.scope)
         if settings.turning_chain
         else row.opening,
     )
+
+
+def _into_later(
+    piece: PieceState, rows: tuple[RowPlan, ...], content: RepeatRows, first: int | None, times: int | None
+) -> tuple[RowPlan, ...]:
+    """Return rows that go into older ones as they do so again: as far back as at first."""
+    there = content.first if content.first is not None else (piece.next_number or 0) - (content.back or 0)
+    if first is None or times is None or piece.next_number is None:
+        raise fault(
+            "row-number",
+            "which older row is meant here is not known, because the rows before have no numbers",
+            content.span,
+            help="write how many rows there are before this one",
+        )
+    if times > MOST_ROWS_BY_RULE:
+        raise too_many_by_rule(content.span)
+    later = []
+    for index in range(times):
+        row = rows[index % len(rows)]
+        if row.elsewhere is not None and row.elsewhere.into is not None:
+            on = first + index - (there + index % len(rows))
+            row = replace(row, elsewhere=replace(row.elsewhere, into=row.elsewhere.into + on))
+        later.append(row)
+    return tuple(later)
 
 
 def _row_by_number(number: int, content: RepeatRows, piece: PieceState) -> RowPlan | None:

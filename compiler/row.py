@@ -103,6 +103,7 @@ def _walked(
     walk = Walk(edge_read, said, before, Cursor(edge_read), accelerate=accelerate)
     walk.from_hook = taken if _is_bare(ground) else None
     walk.in_round = piece.in_rounds
+    walk.begun_at = plan.elsewhere.begin if plan.elsewhere is not None else None
     if number == 1 and _is_bare(ground):
         walk.chain = ground.places
     try:

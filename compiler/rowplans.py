@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 
 from ..lang.source import Span
-from ..lang.syntax import Body, ChartRow, Row, Statement, Work
+from ..lang.syntax import Body, ChartRow, Row, Settings, Statement, Work
 from .charts import charts_of
 from .faults import Fault, fault, plural
 from .items import Alike, Items
 from .makes import deepest
 from .pieces import PieceState
-from .plan import Charted, RowPlan, Shaping
-from .refusals import check_row, not_yet
+from .plan import Charted, Elsewhere, RowPlan, Shaping
+from .refusals import check_row, no_beginning
 from .turning import opening_of
 from .work import plain_row, plain_step, shaping_of
 
@@ -148,15 +148,21 @@ class RowPlans:
 
     def work_row(self, piece: PieceState, node: Row, work: Work) -> RowPlan:
         """Return the row of a `work` in which nothing changes; it stands for all of them."""
-        return replace(self.row_plan(piece, node, plain_row(work)), written=False)
+        row = self.row_plan(piece, node, plain_row(work))
+        if row.elsewhere is not None:
+            raise fault(
+                "stray-word",
+                "the rows of a `work` begin where the row before them ends",
+                row.elsewhere.span,
+                help="write the row that begins elsewhere by itself, and go on with `work` after it",
+            )
+        return replace(row, written=False)
 
     def row_plan(self, piece: PieceState, node: Row, body: Body, charted: Charted | None = None) -> RowPlan:
         """Return one row. Raises Fault."""
         settings = node.settings
         if settings.yarn is not None:
             self.items.check_yarn(settings.yarn, node.label.span)
-        if settings.into is not None or settings.begin is not None or settings.steps:
-            raise not_yet("`into`, `begin` and `steps`", node.label.span)
         check_row(body)
         self.items.set_colour(settings.stitch, node.label.span)
         self.items.charted = charted
@@ -174,8 +180,38 @@ class RowPlans:
             reads_chains=settings.chains_count or piece.node.chains_count,
             by_number=node if self.items.arithmetic.uses_row and charted is None else None,
             charted=charted,
+            elsewhere=self.elsewhere(piece, settings, node.label.span),
             deepest=deepest(steps),
         )
+
+    def elsewhere(self, piece: PieceState, settings: Settings, span: Span) -> Elsewhere | None:
+        """Return where a row's settings say that it is worked. Raises Fault."""
+        begin, manner = settings.begin, piece.node.manner
+        if settings.into is None and begin is None and not settings.steps:
+            return None
+        said = Elsewhere(settings.into, None, 0, settings.steps, span)
+        if settings.steps and not manner.endswith("rows"):
+            raise fault(
+                "no-steps",
+                "a round goes all the way round: there are no steps at its end",
+                span,
+                help="leave `steps` out",
+            )
+        if begin is None:
+            return said
+        said = replace(said, places=begin.places, span=begin.span)
+        if manner not in ("joined rounds", "turned rounds"):
+            why = (
+                "a spiral goes on where it is, and has no join to begin elsewhere than"
+                if manner == "spiral rounds"
+                else "a row begins where the work is turned or the yarn is joined"
+            )
+            raise no_beginning(why, begin.span)
+        if begin.name is not None:
+            return replace(said, begin=self.items.place_ahead(begin.name, begin.span))
+        if not begin.places:
+            raise fault("zero-count", "`begin 0` is where the round begins anyway", begin.span)
+        return said
 
 
 def too_many_by_rule(span: Span) -> Fault:

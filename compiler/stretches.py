@@ -46,7 +46,7 @@ def count_stretch(stretch: Stretch, state: PieceCount) -> None:
     else:
         assert stretch.times is not None
         rows, failed = _in_turn(stretch, stretch.times, state)
-    times = sum(row.times for row in rows)
+    times, state.now = sum(row.times for row in rows), ()
     state.parts.append(Block(stretch, tuple(rows), first, times, changes))
     if failed:
         state.number = first + (stretch.times or times or 1)
@@ -110,7 +110,10 @@ def _check_number(stretch: Stretch, state: PieceCount) -> None:
 def _in_turn(stretch: Stretch, times: int, state: PieceCount) -> tuple[list[CountedRow], bool]:
     """Count so many rows, worked in turn; like rows one after another become one entry."""
     rows: list[CountedRow] = []
+    state.now = rows
     cycle = len(stretch.rows)
+    # What such a row finds does not follow from the row before it alone.
+    told_elsewhere = any(plan.elsewhere for plan in stretch.rows)
     done = 0
     seen: dict[tuple[int, Edge], int] = {}
     while done < times:
@@ -120,7 +123,7 @@ def _in_turn(stretch: Stretch, times: int, state: PieceCount) -> tuple[list[Coun
         plan = stretch.rows[done % cycle]
         assert state.ground is not None
         ground = state.ground
-        if cycle < times and not stretch.totals and state.accelerate:
+        if cycle < times and not stretch.totals and state.accelerate and not told_elsewhere:
             key = (done % cycle, ground)
             skipped = _repeat_cycle(rows, seen[key], done, times) if key in seen else 0
             if skipped:
@@ -147,6 +150,7 @@ def _worked(
 ) -> tuple[list[CountedRow], bool, tuple[Planned, ...]]:
     """Count the rows of a `work`; those between two changes that are alike are counted once."""
     rows: list[CountedRow] = []
+    state.now = rows
     assert stretch.times is not None
     row, first, times = stretch.rows[0], state.number, stretch.times
     changes: tuple[Planned, ...] = ()
@@ -266,6 +270,7 @@ def _merged(rows: list[CountedRow]) -> list[CountedRow]:
 
 def _until(stretch: Stretch, limit: Limit, state: PieceCount) -> tuple[list[CountedRow], bool]:
     rows: list[CountedRow] = []
+    state.now = rows
     seen: dict[tuple[int, Edge], int] = {}
     cycle = len(stretch.rows)
     previous = begun = _count_before(limit, state)

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from ..lang.diagnostics import Diagnostic
 from ..lang.syntax import RepeatRows
 from .counted import Block, CountedRow
+from .elsewhere import found_elsewhere
 from .fabric import Edge, Named, Run, Segments, reversed_parts
-from .faults import plural
+from .faults import Fault, HeldBack, plural
 from .plan import PiecePlan, Remark, RowPlan, Stretch
 from .row import Outcome, count_row
 
@@ -39,22 +41,38 @@ class PieceCount:
     diagnostics: list[Diagnostic] = field(default_factory=list)
     mark_rows: dict[str, str] = field(default_factory=dict)
     """The last row that set each mark."""
+    now: Sequence[CountedRow] = ()
+    """The rows of the statement under way, as far as they are counted."""
     side_of_odd: str | None = None
     """The side, `rs` or `ws`, that faces in rows 1, 3, 5, ...: as the first row that names one says."""
+
+    def rows(self) -> list[CountedRow]:
+        """Return the rows counted so far, in order; those that could not be counted are missing."""
+        before = [row for part in self.parts if isinstance(part, Block) for row in part.rows]
+        return [*before, *self.now]
 
 
 def counted_row(stretch: Stretch, plan: RowPlan, state: PieceCount) -> tuple[CountedRow | None, bool]:
     """Count the next row; return it, and whether it has a fault. The piece goes on from what it makes."""
     assert state.ground is not None
-    ground = state.ground
+    ground, before, whence = state.ground, state.before, None
     _check_side(stretch, plan, state)
     _check_below(stretch, plan, state)
-    known = state.memo.counted.get((id(plan), ground)) if plan.in_all_sizes else None
+    if plan.elsewhere is not None:
+        try:
+            found = found_elsewhere(plan.elsewhere, state.plan, state.rows(), ground, state.number, before)
+        except HeldBack:
+            return None, True
+        except Fault as wrong:
+            state.diagnostics.append(_shown(wrong.diagnostic, stretch, state, plan).shifted(stretch.start))
+            return None, True
+        ground, before, whence = found.ground, found.before, found.whence
+    known = state.memo.counted.get((id(plan), ground)) if plan.in_all_sizes and whence is None else None
     if known is None:
         said = said_row(plan.unit, state.number)
-        outcome = count_row(plan, ground, state.plan, said, state.before, state.number, state.accelerate)
+        outcome = count_row(plan, ground, state.plan, said, before, state.number, state.accelerate)
         # A fault's words name the row, so only a row without one is the same for another.
-        if plan.in_all_sizes and not outcome.faults:
+        if plan.in_all_sizes and whence is None and not outcome.faults:
             state.memo.counted[(id(plan), ground)] = (plan, outcome)
     else:
         outcome = known[1]
@@ -65,6 +83,8 @@ def counted_row(stretch: Stretch, plan: RowPlan, state: PieceCount) -> tuple[Cou
         ]
     if row is not None and row.number != state.number:
         row = replace(row, number=state.number)
+    if row is not None and whence is not None:
+        row = replace(row, whence=whence, slip_to=(*whence.moved, *row.slip_to))
     if row is not None and not outcome.faults:
         state.before = said_row(plan.unit, state.number)
         state.number += 1

@@ -12,6 +12,7 @@ from ..makes import places_used
 from ..plan import PiecePlan
 from ..steps import BracketStep, ChainStep, OwnStep, SkipStep, TogetherStep
 from .aligned import Across, Peeled, after_first, align, parted, peel, unrolled
+from .come import come_from
 from .items import item_phrases, items
 from .phrases import Voice, article, ordinal, ordinals, sentence
 from .places import Where, kinds_of, slipped_over, space
@@ -27,7 +28,8 @@ def opened(
 ) -> tuple[list[str], list[str], list[Across]]:
     """Return how a row opens, phrases of items that open it, and the items that follow."""
     first = present(rows)
-    way = [*_joined_anew(voice, first, plan, where.says_yarn), *_way_to_first(voice, first, plan)]
+    slipped = _way_to_first(voice, first, plan)
+    way = [*_joined_anew(voice, first, plan, where.says_yarn), *come_from(voice, rows, plan), *slipped]
     opening = first.opening
     if opening is not None and opening.manner == "counts":
         peeled = [peel(parted(row.worked)) if row is not None else None for row in rows]
@@ -51,11 +53,12 @@ def opened(
         way.append(f"{voice.chain} {opening.chains} (counts as {voice.the('first')} stitch of what follows)")
     else:
         way += _plain_chain(voice, rows)
-    if first.slip_to:
+    if first.whence is not None and first.whence.moved and not _looks_ahead(first):
+        way.append(f"starting in {voice.the(f'same {_first_place(voice, first)}')}")
+    elif slipped:
         across = align([unrolled(parted(row.worked)) if row is not None else () for row in rows])
-    else:
-        across = align([parted(row.worked) if row is not None else () for row in rows])
-    return way, *_in_same(voice, across, where, bool(first.slip_to))
+        return way, *_in_same(voice, across, where, True)
+    return way, [], align([parted(row.worked) if row is not None else () for row in rows])
 
 
 def present(rows: Sized) -> CountedRow:
@@ -217,7 +220,14 @@ def _way_to_first(voice: Voice, row: CountedRow, plan: PiecePlan) -> list[str]:
     into = f"{slip} in {voice.the(f'next {_first_place(voice, row)}')}"
     # In a round that does not turn the join stands in the first of the stitches passed.
     between = row.slip_to if plan.turns else after_first(row.slip_to)
+    if row.whence is not None and row.whence.moved:
+        into += f" (what comes before it is worked at the end of {voice.the('round')})"
     return [f"{slip} {slipped_over(voice, between)}", f"then {into}"] if between else [into]
+
+
+def _looks_ahead(row: CountedRow) -> bool:
+    """Tell whether a row begins with something in one place, which is worded with the hook there already."""
+    return getattr(_first_worked(row).step, "target", None) is not None
 
 
 def _first_place(voice: Voice, row: CountedRow) -> str:

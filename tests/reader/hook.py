@@ -100,6 +100,8 @@ class Hook:
     """The places that stitches use in one loop, where the whole row does."""
     beyond: bool = False
     """Whether the row has gone on along the other side of the chain."""
+    touched: set[int] = field(default_factory=set)
+    """The places that are worked into."""
     specials: list[str] = field(default_factory=list)
     """The special stitches worked."""
     kept: list[tuple[str, list[Made]]] = field(default_factory=list)
@@ -142,13 +144,15 @@ class Hook:
             case Chain():
                 self.add(Made("space", item.number, _marks(item.mark)))
             case Skip():
-                before, looped = self.at, self.looped
+                before, looped, touched = self.at, self.looped, set(self.touched)
                 for where in item.places:
                     found = self.find(where)
                     if where.new_mark:
                         self.kept.append((where.new_mark, found))
                 self.skipped = before if self.at == before + 1 else None
                 self.same, self.looped = None, looped
+                if not any(where.new_mark for where in item.places):
+                    self.touched = touched
             case Branch():
                 self.branch(item)
             case Underside():
@@ -415,6 +419,7 @@ class Hook:
         if where.how == "skipped":
             if self.skipped is None:
                 raise ReadingError("nothing was skipped")
+            self.touched.add(self.skipped)
             found, self.skipped = self.places[self.skipped], None
             return [found]
         if where.how == "same":
@@ -453,6 +458,7 @@ class Hook:
         for place in found:
             _fits(place, where)
         self.looped += sum(not place.is_space for place in found)
+        self.touched |= set(range(self.at, self.at + number))
         self.at += number
         if number:
             self.same = self.at - 1
@@ -499,6 +505,8 @@ def _fits(place: Made, where: Places) -> None:
             fits = True
         case "space":
             fits = place.is_space and (None in (where.chains, place.chains) or where.chains == place.chains)
+        case "chain and stitch" | "chains and stitch":
+            fits = not place.is_space and place.name not in ("tip", "row end", "loop", "place")
         case "stitch":
             fits = not place.is_space and place.name not in (
                 "chain",

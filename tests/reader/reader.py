@@ -12,6 +12,7 @@ from itertools import pairwise
 from .along import Done, begun_along
 from .grid import lay
 from .hook import COUNTING, Hook, Made, chains_as_stitches, full_words, items_of
+from .older import Ledger, Whence, whence_of
 from .page import AS_ANOTHER, GRID, ROW, SEWN, Page, page_of
 from .scheduled import changes_of, check, is_schedule
 from .sewing import sew
@@ -50,6 +51,10 @@ class PieceRead:
     rows: dict[str, tuple[RowRead, ...]]
 
 
+SIMPLY = Whence()
+"""A row that is worked into the one before it."""
+
+
 @dataclass(frozen=True, slots=True)
 class RowSentence:
     """A row's items, whether the work is turned after it, and where it is joined."""
@@ -68,6 +73,7 @@ class RowSentence:
     """`front` or `back` if it is worked in these loops only."""
     side: str | None = None
     """The side that faces, if the text says so."""
+    whence: Whence = SIMPLY
 
 
 HEADING = re.compile(
@@ -184,6 +190,7 @@ class _Maker:
         self.rows: list[RowRead] = []
         self.sentences: dict[int, RowSentence] = {}
         self.specials: list[str] = []
+        self.ledger = Ledger()
         self.chained = False
 
     def sized(self, text: str, sizes: tuple[str, ...]) -> str:
@@ -303,6 +310,7 @@ class _Maker:
             if anew["yarn"] and anew["yarn"] not in self.page.yarns:
                 raise ReadingError(f"there is no yarn {anew['yarn']}", body)
             body = anew["rest"]
+        whence, body = whence_of(body)
         uncut = body.removesuffix(" Fasten off.")
         text = uncut.removesuffix(" Turn.")
         join = JOIN.search(text)
@@ -319,14 +327,19 @@ class _Maker:
             cut,
             re.search(COUNTING, text, re.IGNORECASE) is not None,
             loop and loop[1],
+            whence=whence,
         )
 
     def work(self, sentence: RowSentence) -> None:
         if self.cut != (sentence.anew is not None):
             raise ReadingError("where does the yarn come from?" if self.cut else "the yarn is joined already")
-        hook = Hook(
-            self.page, self.below(sentence), self.ring and not self.rows, around=sentence.unit == "round"
-        )
+        places = self.below(sentence)
+        if sentence.whence.into or sentence.whence.steps or sentence.whence.back:
+            ground = self.ledger.ground(sentence.whence, places)
+            places, base = ground, len(places) if sentence.whence.steps else len(ground)
+        else:
+            base = len(places)
+        hook = Hook(self.page, places, self.ring and not self.rows, around=sentence.unit == "round")
         hook.rows = len(self.rows)
         hook.work(self.moved_to_start(sentence, hook))
         hook.finish()
@@ -344,6 +357,7 @@ class _Maker:
         chains = 0 if self.chained else sum(each.name == "chain" for each in made)
         spaces = sum(each.is_space for each in made)
         tips = sum(each.name == "tip" for each in made)
+        self.ledger.keep(sentence.whence, hook, sentence.turn, sentence.loop, base)
         self.cut = sentence.cut
         self.specials = hook.specials
         self.fabric, self.last, self.chain = hook.made, sentence, None
@@ -427,10 +441,19 @@ class _Maker:
             sentence.unit == "round" and chain == Chain(1)
         )
         if not steps or not starts:
+            if sentence.whence.moved or sentence.whence.starts_same:
+                raise ReadingError("to where is it slip stitched?")
             return items
         hook.at = int(self.last is not None and self.last.join is not None and not self.last.turn)
         hook.work(items[:steps])
         hook.made.clear()
+        # The first place of the round is the one that the last slip stitch came to.
+        if sentence.whence.moved:
+            hook.places = hook.places[hook.at - 1 :] + hook.places[: hook.at - 1]
+            hook.at, hook.same = 1, 0
+        hook.touched = {hook.at - 1}
+        if sentence.whence.starts_same:
+            hook.at, hook.touched = hook.at - 1, set()
         if isinstance(chain, Begin):
             hook.begin(chain.stitch, chain.after)
         elif isinstance(chain, BeginSpecial | BeginLegs):

@@ -586,3 +586,67 @@ def test_no_even_spread(wrong: str) -> None:
     assert totals(read(FULL.format(TEN + row.format(right, 3))))[-1][1] == 3
     with pytest.raises(ReadingError):
         read(FULL.format(TEN + row.format(wrong, 4 if wrong.count(",") > 1 else 3)))
+
+
+# ---- rows worked elsewhere -----------------------------------------------------------------------------------
+
+ELSEWHERE = [
+    pytest.param(text, id=title)
+    for title, text, said in re.findall(
+        r"^## (.+?)\n(?:.*?)^```\n(.*?)^```$(.*?)(?=^## |\Z)",
+        (SPEC / "elsewhere.md").read_text("utf-8"),
+        re.MULTILINE | re.DOTALL,
+    )
+    if "- error" not in said
+]
+
+
+@pytest.mark.parametrize(("terms", "words"), WAYS)
+@pytest.mark.parametrize("text", ELSEWHERE)
+def test_rows_worked_elsewhere(text: str, terms: str, words: str) -> None:
+    analysis = analyse(Source("pattern.tch", f"turnchain 1, US\npattern Example\n{text}"))
+    assert not analysis.has_errors
+    assert_reads_back(analysis, terms, words)
+
+
+def test_there_are_rows_worked_elsewhere() -> None:
+    assert len(ELSEWHERE) > 8
+
+
+SHORT_ROWS = (
+    f"{BASE} (10 stitches)\nRow 2: Chain 1, single crochet in each of the next 7 stitches, leave the remaining 3 stitches "
+    "unworked. Turn. (7 stitches)\nRow 3: Chain 1, single crochet in each stitch across. Turn. (7 stitches)\n"
+    "Row 4: {}chain 1, single crochet in each stitch across. ({} stitches)"
+)
+PETALS = (
+    "Make an adjustable ring.\n\nRound 1: Chain 1, work 6 single crochet in the ring. Join with a slip stitch in the first "
+    "stitch. (6 stitches)\nRound 2: Chain 1, *single crochet in the next stitch, skip the next stitch; repeat from * twice "
+    "more. Join with a slip stitch in the first stitch. (3 stitches)\nRound 3: {}chain 1, single crochet in each stitch "
+    "around. Join with a slip stitch in the first stitch. (3 stitches)"
+)
+
+
+@pytest.mark.parametrize(
+    ("text", "right"),
+    [
+        (SHORT_ROWS.format("Working over the steps (row 3, then the 3 stitches left of row 1), ", 10), True),
+        (SHORT_ROWS.format("Working over the steps (row 3, then the 2 stitches left of row 1), ", 10), False),
+        (SHORT_ROWS.format("Working over the steps (row 3, then the 3 stitches left of row 2), ", 10), False),
+        (SHORT_ROWS.format("Working over the steps (row 2, then the 3 stitches left of row 1), ", 10), False),
+        (SHORT_ROWS.format("", 10).replace(": chain", ": Chain"), False),
+        (PETALS.format("Working into the places of round 1 that are still free, behind round 2, "), True),
+        (PETALS.format("Working into the back loops of round 1 that are still free, behind round 2, "), False),
+        (PETALS.format("Working into the places of round 2 that are still free, behind round 2, "), False),
+        (PETALS.format("Working into the places of round 1 that are still free, behind the rounds since then, "), False),
+        (PETALS.format("Begin in the last stitch before the join, "), True),
+        (PETALS.format("Begin in the last chain-2 space before the join, "), False),
+        (PETALS.format("Begin in the 3rd place before the join, "), False),
+        (PETALS.format("Begin in the stitch that was joined to, "), False),
+    ],
+)  # fmt: skip
+def test_where_a_row_is_worked(text: str, right: bool) -> None:
+    if right:
+        assert read(FULL.format(text))
+    else:
+        with pytest.raises(ReadingError):
+            read(FULL.format(text))

@@ -650,10 +650,10 @@ class Sentence:
             said = self.need(rf"{space}(?: marked “([^”]+)”)?", "in which space?")
             chains = int(said[1]) if said[1] else None
             return Places(found[3], "space", 1, chains, said[2], None, which)
-        if found := self.take(r"each (stitch|chain|row end|loop|place) (across|around)"):
+        if found := self.take(r"each (chain and stitch|stitch|chain|row end|loop|place) (across|around)"):
             return Places("each", found[1], which=found[2])
         kinds = (
-            rf"stitch(?:es)?|{space}s?|space|chains?|places?|tips?|row ends?|"
+            rf"chains? and stitch(?:es)?|stitch(?:es)?|{space}s?|space|chains?|places?|tips?|row ends?|"
             rf"loops?|{self.stitch}"
         )
         found = self.need(
