@@ -16,6 +16,7 @@ from .edges import Edges
 from .fabric import CHAIN, Edge, Place, Run, edge
 from .faults import Fault, HeldBack
 from .grids import laid_piece
+from .joins import Joined
 from .plan import PatternPlan, PiecePlan, Remark, StartPlan, Stretch
 from .row import first_ordinal
 from .seams import Sewing, counted_making_up
@@ -33,6 +34,7 @@ def count(plan: PatternPlan, memo: Memo | None = None, *, accelerate: bool = Tru
     pieces = edges.pieces
     diagnostics = list(plan.diagnostics)
     sewing = Sewing(edges, plan.gauge)
+    joined = Joined(edges)
     sewn: list[CountedMakingUp] = []
 
     def make_up(above: int) -> None:
@@ -56,9 +58,13 @@ def count(plan: PatternPlan, memo: Memo | None = None, *, accelerate: bool = Tru
             if piece.again.index in edges.faulty:
                 edges.faulty.add(index)
             pieces.append(replace(like, plan=piece))
+            if plan.has_joins:
+                diagnostics += joined.join(pieces[-1])
             continue
         counted, found = _count_piece(piece, edges, memo, accelerate)
         pieces.append(counted)
+        if plan.has_joins:
+            found = [*found, *joined.join(counted)]
         diagnostics += found
         if found:
             edges.faulty.add(index)

@@ -173,6 +173,21 @@ def names(parts: Iterable[Segment]) -> frozenset[str]:
     return frozenset().union(*(part.names for part in parts))
 
 
+def unmarked(parts: Segments) -> Segments:
+    """Return a stretch without the places that bear a mark."""
+    out: Segments = ()
+    for part in parts:
+        match part:
+            case Named(_, inner, is_mark):
+                new: Segments = () if is_mark else unmarked(inner)
+            case Repeat(inner, times):
+                new = repeated(unmarked(inner), times)
+            case _:
+                new = (part,)
+        out = joined(out, new)
+    return out
+
+
 def reversed_parts(parts: Segments) -> Segments:
     """Return the stretch as met from its other end."""
     if len(parts) == 1 and type(parts[0]) is Run:
@@ -254,27 +269,29 @@ class Chains:
 
     count: int
     mark: str | None = None
+    joins: int = 0
+    """How many of them are joins to other pieces, each as long as a chain; alone these make no place."""
 
     def __add__(self, other: Chains) -> Chains:
-        return Chains(self.count + other.count, self.mark or other.mark)
+        return Chains(self.count + other.count, self.mark or other.mark, self.joins + other.joins)
 
     def __mul__(self, times: int) -> Chains:
-        return Chains(self.count * times, self.mark)
+        return Chains(self.count * times, self.mark, self.joins * times)
 
     def less(self, count: int) -> Chains:
         """Return what is left of them without the last `count`, which make no place."""
-        return Chains(self.count - count, self.mark if self.count > count else None)
+        return Chains(self.count - count, self.mark if self.count > count else None, self.joins)
 
     def as_space(self) -> Segments:
         """Return the one place that they are with a stitch on either side."""
-        if not self.count:
+        if self.count == self.joins:
             return ()
         run: Segments = (Run(Place(SPACE, self.count), 1),)
         return named(self.mark, run, is_mark=True) if self.mark else run
 
     def as_bare(self) -> Segments:
         """Return the single chains that they are at the end of a row."""
-        if not self.count:
+        if self.count == self.joins:
             return ()
         run: Segments = (Run(Place(CHAIN), self.count),)
         return named(self.mark, run, is_mark=True) if self.mark else run

@@ -145,14 +145,14 @@ def _joints(
 
 
 def _called(parts: Segments, name: str, times: int = 1) -> Iterator[tuple[Segments, int]]:
-    """Yield each stretch that has a name, or each run of spaces, and how often it is there."""
+    """Yield each stretch that has a name, or each run of unmarked spaces, and how often it is there."""
     for part in parts:
         match part:
             case Run(place) if name == SPACE and place.is_space:
                 yield (part,), times
             case Named(label=label, parts=inner) if label == name:
                 yield inner, times
-            case Named(parts=inner):
+            case Named(parts=inner, is_mark=is_mark) if name != SPACE or not is_mark:
                 yield from _called(inner, name, times)
             case Repeat(inner, turns):
                 yield from _called(inner, name, times * turns)

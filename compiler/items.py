@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from ..lang.source import Span
@@ -33,11 +33,13 @@ from ..lang.syntax import (
 )
 from .charts import Squares, ends_in_mesh
 from .evenly import laid_over
+from .fabric import SPACE
 from .faults import HeldBack, fault, plural
 from .makes import picots_closed
 from .names import ALL_STITCHES, Names
-from .plan import Charted
-from .refusals import not_yet, odd_crossed, refuse_edges_inside, refuse_places_inside, refuse_stops_inside
+from .pieces import piece_index
+from .plan import Charted, PiecePlan
+from .refusals import odd_crossed, refuse_edges_inside, refuse_places_inside, refuse_stops_inside
 from .scope import Definition
 from .spread import check_spread
 from .steps import (
@@ -45,6 +47,7 @@ from .steps import (
     BranchStep,
     ChainStep,
     GroupStep,
+    Joint,
     LeaveStep,
     MeshStep,
     OwnStep,
@@ -79,6 +82,8 @@ class Items(Names):
     """What the colours of the row at hand are worked in."""
     charted: Charted | None = None
     """How the row at hand reads its charts."""
+    above: Sequence[PiecePlan] = ()
+    """The pieces that stand above the row at hand."""
 
     def steps(self, body: Body, *, on_post: bool = False) -> Steps:
         """Return the steps that items come to, `on_post` if a mesh's post stands before. Raises Fault."""
@@ -161,8 +166,25 @@ class Items(Names):
                 return (UndersideStep(span),)
             case ChartRow():
                 return self._chart_row(item, on_post)
-            case Join(span=span):
-                raise not_yet("`join`", span)
+            case Join():
+                return (self._join(item),)
+
+    def _join(self, item: Join) -> Step:
+        index = piece_index(item.piece, item.span, self.above, None, self.scope)
+        key = item.place.casefold()
+        if key in self.scope.marks:
+            place = self.scope.marks[key]
+        elif key in ("sp", "sps") or key in ALL_STITCHES:
+            place = SPACE if key.startswith("sp") else "st"
+        else:
+            raise fault(
+                "unknown-edge",
+                f"no place of a piece is called {item.place}",
+                item.span,
+                help=f"join to a mark of its last round (`2 ch as {item.place}`), to `sp` or to `st`",
+            )
+        joint = Joint(index, self.above[index].title, place, item.which)
+        return ChainStep(1, None, item.span, joint=joint)
 
     # ---- colours and charts ----
 

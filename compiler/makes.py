@@ -80,6 +80,11 @@ def _plain(kind: str, count: int) -> Made:
     return Made(parts=(Run(Place(kind), count),))
 
 
+def chains_made(step: ChainStep) -> Made:
+    """Return chains, or a join that is as long as one."""
+    return Made(Chains(step.count, step.mark, step.count if step.joint is not None else 0))
+
+
 def branch_made(step: BranchStep) -> Made:
     """Return the one place that a branch makes."""
     return marked(Made(parts=(Run(Place(TIP), 1),)), step.mark)
@@ -125,8 +130,8 @@ def _in_group(step: Step) -> Made:
             if closes_picot(step):
                 return NOTHING
             return stitches_made(step, count)
-        case ChainStep(count, mark):
-            return Made(Chains(count, mark))
+        case ChainStep():
+            return chains_made(step)
         case BracketStep(body, int(count)):
             return all_made(body) * count
         case BranchStep():

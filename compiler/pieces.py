@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from ..lang.source import Span
 from ..lang.syntax import Piece
-from .plan import AgainPlan, LaidPlan, Remark, RowPlan, StartPlan, Stretch
+from .faults import fault
+from .plan import AgainPlan, LaidPlan, PiecePlan, Remark, RowPlan, StartPlan, Stretch
+from .scope import Scope
 
 
 @dataclass(slots=True)
@@ -56,6 +60,25 @@ class PieceState:
             self.yarn = rows[((times or len(rows)) - 1) % len(rows)].yarn
         if times != 0:
             self.recent = [*self.recent, *(_last_rows(rows, times) if rows else (None,))][-100:]
+
+
+def piece_index(
+    name: str, span: Span, above: Sequence[PiecePlan], here: PieceState | None, scope: Scope
+) -> int:
+    """Return where the piece of that name stands. Raise a fault if it does not stand above."""
+    key = name.casefold()
+    for index, plan in enumerate(above):
+        if plan.node.name.casefold() == key:
+            return index
+    below = key in scope.pieces
+    if here is not None and here.node.name.casefold() == key:
+        raise fault("unknown-piece", f"{name} is this piece itself", span, help="name a piece above")
+    raise fault(
+        "unknown-piece",
+        f"piece {name} stands below this line" if below else f"there is no piece {name}",
+        span,
+        help="name a piece that stands above" if not below else "move this line below that piece",
+    )
 
 
 def _last_rows(rows: tuple[RowPlan, ...], times: int | None) -> tuple[RowPlan | None, ...]:

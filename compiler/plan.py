@@ -355,3 +355,5 @@ class PatternPlan:
     making_up: tuple[MakingUp, ...] = ()
     gauge: Gauge | None = None
     """What lengths are compared by."""
+    has_joins: bool = False
+    """Whether any row is joined to a piece that is done."""

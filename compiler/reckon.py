@@ -9,8 +9,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from .fabric import CHAIN, NOTHING, SPACE, TIP, UNDERSIDE, Chains, Edge, Made, Run
-from .makes import all_made, closes_picot, made_in_order, marked, said_made, stitches_made, together_made
+from .fabric import CHAIN, NOTHING, SPACE, TIP, UNDERSIDE, Edge, Made, Run
+from .makes import (
+    all_made,
+    chains_made,
+    closes_picot,
+    made_in_order,
+    marked,
+    said_made,
+    stitches_made,
+    together_made,
+)
 from .steps import (
     BracketStep,
     ChainStep,
@@ -75,8 +84,8 @@ class _Sums:
                 return self._stitches(step)
             case BracketStep():
                 return self._bracket(step)
-            case ChainStep(count, mark):
-                return Made(Chains(count, mark))
+            case ChainStep():
+                return chains_made(step)
             case SkipStep(count, stop, None):
                 self._use(self._places_to(stop) if count is None else count)
                 return NOTHING

@@ -39,7 +39,7 @@ from ..lang.syntax import Label as RowLabel
 from .charts import squares_of
 from .faults import Fault, HeldBack, fault, plural
 from .items import Items
-from .pieces import PieceState
+from .pieces import PieceState, piece_index
 from .plan import (
     AgainPlan,
     CheckedTotal,
@@ -57,7 +57,7 @@ from .refusals import not_yet
 from .repeats import repeated_rows
 from .rowplans import RowPlans, Shared
 from .scope import Definition, Scope
-from .starts import laid_plan, piece_index, seam_plan, start_plan
+from .starts import laid_plan, seam_plan, start_plan
 from .stated import limit_of, times_of, totals_of
 from .values import Arithmetics
 
@@ -144,6 +144,7 @@ class _Resolver:
             tuple(self.diagnostics),
             tuple(self.making_up),
             self.arithmetic.gauge,
+            self.scope.has_joins,
         )
 
     @property
@@ -419,6 +420,7 @@ def resolve(tree: Tree, scope: Scope, size: int, shared: Shared) -> PatternPlan:
     charts, wrong = squares_of(scope)
     items = Items(scope, arithmetic, shared.items, charts=charts)
     resolver = _Resolver(scope, size, arithmetic, items, RowPlans(items, shared), [*wrong])
+    items.above = resolver.pieces
     resolver.check_definitions()
     for statement in tree.statements:
         resolver.statement(statement)

@@ -17,6 +17,7 @@ from ..lang.syntax import (
     Hook,
     InOne,
     Item,
+    Join,
     Let,
     Piece,
     Row,
@@ -77,6 +78,8 @@ class Scope:
     charts: Mapping[str, Statement] = field(default_factory=dict)
     samples: tuple[Statement, ...] = ()
     """Swatches and pieces that were weighed."""
+    has_joins: bool = False
+    """Whether any row is joined to a piece that is done."""
 
     def yarn(self, name: str) -> str | None:
         """Return a yarn's name as it is spelled where it is listed; None if there is no such yarn."""
@@ -98,6 +101,7 @@ class _Gathering:
     uses: list[Statement] = field(default_factory=list)
     charts: dict[str, Statement] = field(default_factory=dict)
     samples: list[Statement] = field(default_factory=list)
+    has_joins: bool = False
     diagnostics: list[Diagnostic] = field(default_factory=list)
 
 
@@ -135,6 +139,7 @@ def gather(
         uses=tuple(found.uses),
         charts=found.charts,
         samples=tuple(found.samples),
+        has_joins=found.has_joins,
     )
     return scope, tuple(found.diagnostics)
 
@@ -241,6 +246,7 @@ def _include(tree: Tree, used_at: Span, found: _Gathering) -> None:
 
 def _add_marks(statement: Statement, body: Body, found: _Gathering) -> None:
     for item in items_of(body):
+        found.has_joins = found.has_joins or isinstance(item, Join)
         mark = getattr(item, "mark", None)
         if mark is None:
             continue

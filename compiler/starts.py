@@ -11,28 +11,9 @@ from ..lang.syntax import EdgeName, Laid, Seam, Start, Statement
 from .fabric import SPACE
 from .faults import fault
 from .items import Items
-from .pieces import PieceState
+from .pieces import PieceState, piece_index
 from .plan import Along, LaidPlan, PiecePlan, SeamPlan, StartPlan
-from .scope import EDGE_NAMES, Scope
-
-
-def piece_index(
-    name: str, span: Span, above: Sequence[PiecePlan], here: PieceState | None, scope: Scope
-) -> int:
-    """Return where the piece of that name stands. Raise a fault if it does not stand above."""
-    key = name.casefold()
-    for index, plan in enumerate(above):
-        if plan.node.name.casefold() == key:
-            return index
-    below = key in scope.pieces
-    if here is not None and here.node.name.casefold() == key:
-        raise fault("unknown-piece", f"{name} is this piece itself", span, help="name a piece above")
-    raise fault(
-        "unknown-piece",
-        f"piece {name} stands below this line" if below else f"there is no piece {name}",
-        span,
-        help="name a piece that stands above" if not below else "move this line below that piece",
-    )
+from .scope import EDGE_NAMES
 
 
 def start_plan(

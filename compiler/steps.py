@@ -91,13 +91,27 @@ class OwnStep:
 
 
 @dataclass(frozen=True, slots=True)
+class Joint:
+    """A place of a piece that is done, to which a row is joined."""
+
+    index: int
+    """Of the piece, among all pieces."""
+    title: str
+    place: str
+    """A mark, or `sp` or `st` for spaces or stitches that bear none."""
+    which: int | None = None
+    """Which of the places of that name, in the order made; None for the last one that is not joined yet."""
+
+
+@dataclass(frozen=True, slots=True)
 class ChainStep:
-    """Chains."""
+    """Chains, or a join to another piece, which is as long as one."""
 
     count: int
     mark: str | None = None
     span: Span = field(default=NOWHERE, compare=False, repr=False)
     yarn: str | None = None
+    joint: Joint | None = None
 
 
 @dataclass(frozen=True, slots=True)

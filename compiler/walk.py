@@ -14,6 +14,7 @@ from .faults import Fault, fault, plural
 from .makes import (
     all_made,
     branch_made,
+    chains_made,
     closes_picot,
     made_in_order,
     marked,
@@ -66,8 +67,8 @@ class Walk(Position):
         match step:
             case StitchStep():
                 return self._stitches(step)
-            case ChainStep(count, mark):
-                return Worked(step, count, made=Made(Chains(count, mark)))
+            case ChainStep(count):
+                return Worked(step, count, made=chains_made(step))
             case BracketStep():
                 return bracket(self, step)
             case BranchStep():

@@ -168,11 +168,15 @@ def peel(worked: tuple[Worked, ...]) -> Peeled | None:
             count = first.count - 1
             used = first.used if one_place else after_first(first.used)
             left = (replace(first, count=count, used=used, passed=()),) if count else ()
-            if not left and rest and isinstance(rest[0].step, ChainStep) and rest[0].step.mark is None:
+            if not left and rest and _plain_chains(rest[0].step):
                 return Peeled(tuple(rest[1:]), step, True, False, rest[0].count)
             return Peeled((*left, *rest), step, True, one_place and bool(left))
         case _:
             return None
+
+
+def _plain_chains(step: Step) -> bool:
+    return isinstance(step, ChainStep) and step.mark is None and step.joint is None
 
 
 def unrolled(worked: tuple[Worked, ...]) -> tuple[Worked, ...]:

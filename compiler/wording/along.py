@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from ..counted import Block, CountedPiece
 from ..plan import Along, StartPlan
 from .opening import joining
-from .phrases import Numbers, Voice, listed, sized
+from .phrases import Numbers, Voice, listed, piece_name, sized
 
 CORNERS = {"top": ("right", "left"), "left": ("upper", "lower"), "foundation": ("left", "right")}
 CORNERS["right"] = CORNERS["left"][::-1]
@@ -98,11 +98,6 @@ def _sides(voice: Voice, along: Along, behind: bool) -> str:
     edges = AROUND[::-1] if behind else AROUND
     names = ["lower" if along.laid and each == "foundation" else each for each in edges]
     return listed([voice.the(f"{each} edge") for each in names])
-
-
-def piece_name(voice: Voice, title: str) -> str:
-    """Return a piece with its article, which its title may have already."""
-    return title[:1].lower() + title[1:] if title.casefold().startswith("the ") else voice.the(title)
 
 
 def edge_name(voice: Voice, along: Along, piece: str = "") -> str:

@@ -9,9 +9,8 @@ from ..document import Picture, Prose, Section
 from ..fabric import Named, Run, Segments
 from ..plan import LaidPlan
 from ..seams import measured
-from .along import piece_name
 from .opening import slip_stitch
-from .phrases import Numbers, Voice, listed, sentence, sized
+from .phrases import Numbers, Voice, listed, piece_name, sentence, sized
 from .seams import explained, in_method, length_words
 from .sections import remark
 

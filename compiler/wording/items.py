@@ -13,6 +13,7 @@ from ..steps import (
     BranchStep,
     ChainStep,
     GroupStep,
+    Joint,
     LeaveStep,
     MeshStep,
     OwnStep,
@@ -25,7 +26,7 @@ from ..steps import (
 )
 from .aligned import Across
 from .colours import gathered, yarns_said
-from .phrases import Numbers, Voice, article, listed, ordinals, sized
+from .phrases import Numbers, Voice, article, listed, ordinal, ordinals, piece_name, sized
 from .places import Where, any_noun, below, each_of, into, left, noun, passed, place_name, rest_left, skipped
 from .spreading import spread_out
 
@@ -51,6 +52,8 @@ def item_phrases(voice: Voice, item: Across, where: Where) -> list[str]:
     match step:
         case StitchStep():
             phrase = f"{_stitches(voice, item, step, where)}{yarns_said(item)}"
+        case ChainStep(joint=Joint() as joint):
+            phrase = _joined(voice, joint)
         case ChainStep(mark=mark):
             phrase = f"{voice.chain} {sized(item.count)}{marking(mark, 'space')}{yarns_said(item)}"
         case MeshStep():
@@ -78,6 +81,23 @@ def item_phrases(voice: Voice, item: Across, where: Where) -> list[str]:
         case UndersideStep():
             phrase = f"continue along {voice.the('other')} side of {voice.the('foundation')} {voice.chain}"
     return [*passed(voice, item, where), phrase, *rest_left(voice, item)]
+
+
+def _joined(voice: Voice, joint: Joint) -> str:
+    """Return a slip stitch to a place of a piece that is done."""
+    slip = vocabulary("US").find("ss")
+    assert slip is not None
+    match joint.place:
+        case "sp":
+            place = f"unmarked {voice.chain} {voice.word('space', 'sp')}"
+        case "st":
+            place = f"unmarked {voice.noun('stitch', (1,))}"
+        case mark:
+            place = f"“{mark}”"
+    which = "last free" if joint.which is None else ordinal(joint.which)
+    article = "a " if voice.full else ""
+    of = piece_name(voice, joint.title)
+    return f"join with {article}{voice.stitch(slip)} in {voice.the(f'{which} {place}')} of {of}"
 
 
 # ---- stitches ----------------------------------------------------------------------------------------------
@@ -261,6 +281,8 @@ def listed_inside(voice: Voice, worked: list[Across], where: Where) -> str:
     for item in worked:
         step = item.step
         match step:
+            case ChainStep(joint=Joint() as joint):
+                words.append(_joined(voice, joint))
             case ChainStep(mark=mark):
                 words.append(f"{voice.chain} {sized(item.count)}{marking(mark, 'space')}")
             case StitchStep() if closes_picot(step):

@@ -141,3 +141,8 @@ def sentence(words: str) -> str:
 def less(count: Numbers, by: int) -> Numbers:
     """Return each number lowered, never below nothing."""
     return tuple(max(0, number - by) for number in count)
+
+
+def piece_name(voice: Voice, title: str) -> str:
+    """Return a piece with its article, which its title may have already."""
+    return title[:1].lower() + title[1:] if title.casefold().startswith("the ") else voice.the(title)

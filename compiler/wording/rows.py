@@ -60,7 +60,7 @@ def _chains_first(voice: Voice, across: list[Across]) -> tuple[list[str], list[A
         return [], across
     first, *rest = across
     match first.step:
-        case ChainStep(mark=mark):
+        case ChainStep(mark=mark, joint=None):
             made = f"this makes a {voice.chain} {voice.word('space', 'sp')}"
             return [f"{voice.chain} {sized(first.count)}{marking(mark, 'space')} ({made})"], rest
         case BracketStep() if set(first.count) == {1} and not any(each.rest for each in first.present):

@@ -10,8 +10,8 @@ from ..counted import CountedMakingUp, CountedSeam, Length
 from ..document import Picture, Prose, Section
 from ..plan import Along, Remark
 from ..seams import sum_of
-from .along import CORNERS, edge_name, goes_round, piece_name
-from .phrases import Voice, listed, sentence, sized
+from .along import CORNERS, edge_name, goes_round
+from .phrases import Voice, listed, piece_name, sentence, sized
 from .sections import remark
 
 

@@ -7,7 +7,7 @@ from math import ceil, floor
 from typing import TypeVar
 
 from .hook import Made
-from .words import ReadingError
+from .words import JoinTo, ReadingError
 
 STITCH = r"(?P<made>\d+) stitch(?:es)? for every (?:(?P<of>\d+) )?row ends?"
 BEGUN = re.compile(
@@ -49,6 +49,10 @@ class Done:
     """How often each place of an edge has been worked or sewn into."""
     grid: dict[str, list[Made]] = field(default_factory=dict)
     """The edges of motifs in a grid."""
+    faces: bool = True
+    """Whether the right side faces in the last row: its places are told in the order made."""
+    joined: Counter[int] = field(default_factory=Counter)
+    """How often each place of the last row has been joined to."""
     copies: int = 1
     laid: int = 0
     """Copies that grids need and make, where the piece itself says nothing of how many are made."""
@@ -77,6 +81,24 @@ class Done:
                 raise ReadingError(f"a place of the {name} edge has been worked into before")
         return [edge[place] for place in at]
 
+    def join(self, to: JoinTo, copies: int) -> None:
+        """Join a row to a place of the last row. Raises ReadingError."""
+        made = self.top if self.faces else self.top[::-1]
+        kinds = {"chain space": True, "stitch": False}
+        at = [
+            n
+            for n, place in enumerate(made)
+            if (to.mark in place.marks if to.mark else not place.marks and place.is_space == kinds[to.kind])
+        ]
+        if to.number is None:
+            free = [n for n in at if self.joined[n] + copies <= self.copies]
+            at = free[-1:]
+        else:
+            at = at[to.number - 1 : to.number]
+        if not at or self.joined[at[0]] + copies > self.copies:
+            raise ReadingError(f"there is no such place to be joined to: {to}")
+        self.joined[at[0]] += copies
+
     def mirrored(self) -> "Done":
         """The piece as it comes out with the other side facing."""
         return Done(
@@ -87,6 +109,7 @@ class Done:
             self.foundation,
             [(name, places[::-1]) for name, places in self.runs],
             dict(self.loops),
+            faces=not self.faces,
         )
 
     def take(self, key: tuple[object, ...]) -> None:

@@ -15,6 +15,7 @@ from .words import (
     FromHook,
     Group,
     Item,
+    JoinTo,
     Leave,
     Picot,
     Places,
@@ -104,6 +105,10 @@ class Hook:
     """The places that are worked into."""
     specials: list[str] = field(default_factory=list)
     """The special stitches worked."""
+    joined: list[JoinTo] = field(default_factory=list)
+    """The joins to pieces that are done, in order."""
+    pending: int = 0
+    """Joins since the last stitch: each is as long as a chain if chains follow, and nothing if none do."""
     kept: list[tuple[str, list[Made]]] = field(default_factory=list)
     """Places that are passed over under a name."""
 
@@ -142,7 +147,14 @@ class Hook:
                 self.special(item.name, item.where)
                 self.stands = True
             case Chain():
-                self.add(Made("space", item.number, _marks(item.mark)))
+                self.add(Made("space", item.number + self.pending, _marks(item.mark)))
+                self.pending = 0
+            case JoinTo():
+                self.joined.append(item)
+                if self.made and self.made[-1].is_space:
+                    self.add(Made("space", 1))
+                else:
+                    self.pending += 1
             case Skip():
                 before, looped, touched = self.at, self.looped, set(self.touched)
                 for where in item.places:
@@ -330,7 +342,7 @@ class Hook:
                         self.add(Made(name, None, _marks(item.mark)))
                 case Work(what=str() as name, where=None):
                     self.special(name, None)
-                case Chain() | Picot() | Branch():
+                case Chain() | Picot() | Branch() | JoinTo():
                     self.item(item)
                 case Repeat():
                     for _ in range(item.times):
@@ -385,6 +397,8 @@ class Hook:
 
     def add(self, made: Made) -> None:
         """A chain that goes on from a chain is one longer chain space."""
+        if not made.is_space:
+            self.pending = 0
         last = self.made[-1] if self.made else None
         if made.is_space and last and last.is_space and last.chains is not None and made.chains is not None:
             self.made[-1] = Made("space", last.chains + made.chains, last.marks | made.marks)

@@ -9,7 +9,7 @@ import re
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from .along import Done, begun_along
+from .along import Done, begun_along, piece_of
 from .grid import lay
 from .hook import COUNTING, Hook, Made, chains_as_stitches, full_words, items_of
 from .older import Ledger, Whence, whence_of
@@ -343,6 +343,8 @@ class _Maker:
         hook.rows = len(self.rows)
         hook.work(self.moved_to_start(sentence, hook))
         hook.finish()
+        for join in hook.joined:
+            piece_of(join.title, self.done).join(join, self.edges.copies)
         if sentence.unit == "round" and not sentence.join and not self.spiral:
             raise ReadingError("the round is not joined")
         if sentence.join and sentence.join != _first_made(hook):
@@ -397,6 +399,7 @@ class _Maker:
         edges = self.edges
         if self.sides:
             edges.top = self.fabric if self.sides[-1] else self.fabric[::-1]
+            edges.faces = self.sides[-1]
         for name in ("left", "right"):
             stops = [
                 n

@@ -286,6 +286,17 @@ class Branch:
     mark: str | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class JoinTo:
+    """A slip stitch to a place of a piece that is done, told by a mark (empty where it bears none) or by
+    what it is, and by its number (None for the last one that is free)."""
+
+    title: str
+    kind: str
+    mark: str | None
+    number: int | None
+
+
 Item = (
     Begin
     | BeginLegs
@@ -304,6 +315,7 @@ Item = (
     | Underside
     | Spread
     | Repeat
+    | JoinTo
 )
 
 TIMES = {"once": 1, "twice": 2}
@@ -402,6 +414,7 @@ class Sentence:
         return (
             self.beginning()
             or self.chains(opening)
+            or self.joining()
             or self.skipping()
             or self.spread()
             or self.made_words()
@@ -502,6 +515,17 @@ class Sentence:
         if self.take(r"(?:make )?a (?:\d+)-chain picot"):
             return Picot()
         return None
+
+    def joining(self) -> Item | None:
+        found = self.take(
+            rf"join with (?:a )?slip stitch in (?:the )?(?:last free|{ORDINALS}) "
+            r"(?:“(?P<mark>[^”]+)”|unmarked (?P<kind>chain space|stitch)) of (?:the )?(?P<title>[^,;\])]+)"
+        )
+        if not found:
+            return None
+        return JoinTo(
+            found["title"].lower(), found["kind"] or "", found["mark"], int(found[1]) if found[1] else None
+        )
 
     def skipping(self) -> Item | None:
         if self.take(r"skip "):
