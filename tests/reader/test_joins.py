@@ -58,7 +58,8 @@ def test_joins_are_read_back(terms: str, words: str) -> None:
         ("last free unmarked stitch of the Strip, chain 1", "6th unmarked stitch of the Strip, chain 1"),
         ("of the Strip, chain 1", "of the Stripe, chain 1"),
         # three chains make a space, a join alone makes none
-        (", chain 1 marked “corner”;", " marked “corner”;"),
+        ("of the First, chain 1 marked “corner”", "of the First, chain 1"),
+        ("of the Second, single crochet", "of the Second, chain 1, single crochet"),
         (
             "in the last free unmarked chain space of the First",
             "in the last free unmarked chain of the First",
