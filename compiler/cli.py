@@ -20,9 +20,10 @@ INTERRUPTED = 130
 """The exit status of a program that Ctrl-C ended, as shells have it: 128 and the signal's number."""
 
 REPORTS = ("text", "json", "line")
-LAYOUTS = ("html", "fragment", "markdown", "text", "json")
+LAYOUTS = ("html", "fragment", "markdown", "text", "json", "pdf")
 DIALECTS = ("US", "UK")
 WORDS = ("full", "short")
+PAPERS = ("A4", "Letter")
 
 
 class _AsTyped:
@@ -115,6 +116,15 @@ Terms = Annotated[
     ),
 ]
 Words = Annotated[str, _one_of("--words", WORDS, "Full sentences, or the trade's short form.")]
+Paper = Annotated[
+    Optional[str],  # noqa: UP045
+    _one_of(
+        "--paper",
+        PAPERS,
+        "The paper of a PDF; Letter in US terms and A4 in UK terms if left out.",
+        show_default=False,
+    ),
+]
 
 
 def _version(wanted: bool) -> None:
@@ -150,7 +160,14 @@ def check(
 
 
 @app.command(cls=_Command)
-def publish(files: Files, to: To = None, out: Out = None, terms: Terms = None, words: Words = "full") -> None:
+def publish(
+    files: Files,
+    to: To = None,
+    out: Out = None,
+    terms: Terms = None,
+    words: Words = "full",
+    paper: Paper = None,
+) -> None:
     """Write the patterns out in plain English.
 
     Without options the page stands beside the pattern: hat.tch gives hat.html. A pattern with errors is not
@@ -158,7 +175,7 @@ def publish(files: Files, to: To = None, out: Out = None, terms: Terms = None, w
     """
     from .commands.publish import publish
 
-    _finish(publish(files, _choices(to, out, terms, words), colour=_colour()))
+    _finish(publish(files, _choices(to, out, terms, words, paper), colour=_colour()))
 
 
 @app.command(cls=_Command)
@@ -282,10 +299,12 @@ def _give_up(error: OSError) -> NoReturn:
     sys.exit(2)
 
 
-def _choices(to: list[str] | None, out: str | None, terms: str | None, words: str) -> Choices:
+def _choices(
+    to: list[str] | None, out: str | None, terms: str | None, words: str, paper: str | None = None
+) -> Choices:
     from .commands.publish import Choices
 
-    return Choices(tuple(dict.fromkeys(to or ("html",))), out, terms, words)
+    return Choices(tuple(dict.fromkeys(to or ("html",))), out, terms, words, paper)
 
 
 def _colour() -> bool:

@@ -251,7 +251,7 @@ class Watch:
             self.tell(f"turnchain: {wrong}")
             shown = f"{wrong}\n\n{shown}".rstrip()
         try:
-            page = published(loaded, replace(self.choices, formats=("html",)))["html"]
+            page = published(loaded, replace(self.choices, formats=("html",)))["html"].decode()
         except WrongUse:
             page = None
         self.preview.show(page, shown)

@@ -26,6 +26,8 @@ class Choices:
     """`US` or `UK`; the source's own if None."""
     words: str = "full"
     """`full` sentences, or the trade's `short` form."""
+    paper: str | None = None
+    """`A4` or `Letter`, for what is printed; what the reader's country uses if None."""
 
 
 class WrongUse(Exception):  # noqa: N818 - says what the command was asked for
@@ -47,7 +49,7 @@ def publish(names: Sequence[str], choices: Choices, *, colour: bool = False) -> 
     status = CLEAN if len(sound) == len(loaded) else FAULTY
     if choices.folder == STANDARD_OUTPUT:
         try:
-            data = b"".join(published(each, choices)[choices.formats[0]].encode() for each in sound)
+            data = b"".join(published(each, choices)[choices.formats[0]] for each in sound)
         except WrongUse as wrong:
             return Outcome(WRONG_USE, "", "\n".join((*said, *problems, f"turnchain: {wrong}")))
         return Outcome(WRONG_USE if problems else status, "", "\n".join((*said, *problems)), data)
@@ -60,9 +62,10 @@ def publish(names: Sequence[str], choices: Choices, *, colour: bool = False) -> 
     return Outcome(WRONG_USE if problems else status, "\n".join(said), "\n".join(problems))
 
 
-def published(loaded: Loaded, choices: Choices) -> dict[str, str]:
-    """Return the text of a pattern without errors in each format; WrongUse if a picture can't be put in."""
+def published(loaded: Loaded, choices: Choices) -> dict[str, bytes]:
+    """Return a pattern without errors in each format; WrongUse if a picture or a PDF can't be made."""
     from ..publish.embedding import embedded
+    from ..publish.pdf import NotInstalled
     from ..wording import document
 
     dialect = choices.terms or loaded.analysis.scope.dialect
@@ -73,7 +76,14 @@ def published(loaded: Loaded, choices: Choices) -> dict[str, str]:
             alone = embedded(made, lambda file: files.beside(loaded.folder, file))
         except OSError as error:
             raise WrongUse(str(error)) from error
-    return {name: render(alone if FORMATS[name].stands_alone else made, name) for name in choices.formats}
+    paper = choices.paper or ("Letter" if dialect == "US" else "A4")
+    try:
+        return {
+            name: FORMATS[name].written(render(alone if FORMATS[name].stands_alone else made, name), paper)
+            for name in choices.formats
+        }
+    except NotInstalled as error:
+        raise WrongUse(str(error)) from error
 
 
 def write(loaded: Loaded, outputs: dict[str, Path], choices: Choices) -> Iterator[Path]:
@@ -87,11 +97,11 @@ def write(loaded: Loaded, outputs: dict[str, Path], choices: Choices) -> Iterato
                 raise WrongUse(
                     f"{files.shown(str(path))} is a file that the pattern brings in; it was left as it is"
                 )
-    texts = published(loaded, choices)
+    contents = published(loaded, choices)
     for name, path in outputs.items():
         try:
             path.parent.mkdir(parents=True, exist_ok=True)
-            write_whole(path, texts[name])
+            write_whole(path, contents[name])
         except OSError as error:
             raise WrongUse(f"{files.shown(str(path))} can't be written: {files.why(error)}") from error
         yield path

@@ -63,7 +63,7 @@ def _tidy(name: str, check: bool, colour: bool, run: _Run) -> None:
         from ..publish.files import write_whole
 
         try:
-            write_whole(Path(name), text)
+            write_whole(Path(name), text.encode())
         except OSError as error:
             run.status = WRONG_USE
             run.err.append(f"turnchain: {source.name} can't be written: {files.why(error)}")

@@ -11,8 +11,12 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from ..document import Document
-from . import html, json, markdown, text
+from . import html, json, markdown, pdf, text
 from .plain import plain
+
+
+def _encoded(text: str, _: str) -> bytes:
+    return text.encode()
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +31,8 @@ class Format:
     """Lays out a document that went through `plain`."""
     stands_alone: bool = False
     """Whether pictures belong into the file itself."""
+    written: Callable[[str, str], bytes] = _encoded
+    """Makes the file's content of what was laid out, for a kind of paper."""
 
 
 FORMATS: Mapping[str, Format] = MappingProxyType(
@@ -38,6 +44,7 @@ FORMATS: Mapping[str, Format] = MappingProxyType(
             Format("markdown", ".md", markdown.render),
             Format("text", ".txt", text.render),
             Format("json", ".json", json.render),
+            Format("pdf", ".pdf", html.render_page, stands_alone=True, written=pdf.printed),
         )
     }
 )

@@ -7,14 +7,13 @@ import stat
 from pathlib import Path
 
 
-def write_whole(path: Path, text: str) -> None:
-    """Write the file whole or not at all, as UTF-8 with `\\n` for line ends.
+def write_whole(path: Path, content: bytes) -> None:
+    """Write the file whole or not at all.
 
     The text goes to a new file beside it, which then takes its place: a reader, or a crash, finds the old one
     or the new one. A file that was there keeps its permissions; a linked one is written where the link leads.
     What is no file of its own, such as /dev/stdout, is written to directly. OSError as from any writing.
     """
-    content = text.encode()
     target = path.resolve()
     if target.exists() and not target.is_file():
         path.write_bytes(content)

@@ -1,0 +1,34 @@
+"""A page as a PDF to print: tagged for screen readers (PDF/UA), on A4 or Letter paper. Needs WeasyPrint."""
+
+from __future__ import annotations
+
+
+class NotInstalled(Exception):  # noqa: N818 - says what is missing
+    """What makes PDFs is not there; the message says how to get it."""
+
+
+def printed(page: str, paper: str) -> bytes:
+    """The HTML page on sheets of `A4` or `Letter`. Nothing is fetched for it."""
+    try:
+        from weasyprint import CSS, HTML  # type: ignore[import-untyped]
+    except (ImportError, OSError) as error:
+        raise NotInstalled(
+            "a PDF needs WeasyPrint, which is not installed: `pip install 'turnchain[pdf]'`; "
+            "or print the page from your browser"
+        ) from error
+    import logging
+
+    # It remarks on each rule of the style that is for screens alone.
+    logging.getLogger("weasyprint").setLevel(logging.ERROR)
+    sheets = CSS(string=f"@page {{ size: {paper} }}")
+    made = HTML(string=page, url_fetcher=_only_inside).write_pdf(stylesheets=[sheets], pdf_variant="pdf/ua-1")
+    assert isinstance(made, bytes)
+    return made
+
+
+def _only_inside(url: str, *_: object, **__: object) -> object:
+    from weasyprint import default_url_fetcher
+
+    if not url.startswith("data:"):
+        raise ValueError(f"{url} is outside the page")
+    return default_url_fetcher(url)
