@@ -17,7 +17,7 @@ from .fabric import CHAIN, Edge, Place, Run, edge
 from .faults import Fault, HeldBack
 from .grids import laid_piece
 from .joins import Joined
-from .plan import PatternPlan, PiecePlan, Remark, StartPlan, Stretch
+from .plan import Closing, PatternPlan, PiecePlan, Remark, StartPlan, Stretch
 from .row import first_ordinal
 from .seams import Sewing, counted_making_up
 from .stretches import count_stretch
@@ -86,7 +86,7 @@ def _count_piece(
     if plan.fastened_off:
         state.side_of_odd = "rs"
     for part in plan.parts:
-        if isinstance(part, Remark):
+        if isinstance(part, Remark | Closing):
             state.parts.append(part)
         else:
             count_stretch(part, state)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from ..lang.diagnostics import Diagnostic
 from .fabric import NOTHING, Edge, Made, Segments
-from .plan import Opening, PiecePlan, Remark, RowPlan, SeamPlan, Stretch
+from .plan import Closing, Opening, PiecePlan, Remark, RowPlan, SeamPlan, Stretch
 from .planned import Planned
 from .steps import Step
 
@@ -154,7 +154,13 @@ class CountedPiece:
     plan: PiecePlan
     start_count: int
     """Chains or stitches to begin with; for `start for` as worked out."""
-    parts: tuple[Block | Remark, ...]
+    parts: tuple[Block | Remark | Closing, ...]
+
+    @property
+    def closed(self) -> bool:
+        """Whether its last round is drawn together."""
+        return any(isinstance(part, Closing) for part in self.parts)
+
     grid: Grid | None = None
     """For motifs in a grid; None for them too if they can't be laid."""
 

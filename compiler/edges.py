@@ -256,6 +256,13 @@ def _side(piece: CountedPiece, name: str, along: Along) -> Stretch:
     if not rows:
         raise _unknown(along, f"{along.title} has no rows, so it has no edges")
     match name:
+        case "top" if piece.closed:
+            raise fault(
+                "after-close",
+                f"the last round of {along.title} has been drawn together: nothing can be worked along it",
+                along.span,
+                help=f"take `close` out of {along.title}, or work along another edge",
+            )
         case "top":
             last = rows[-1]
             made = last.after.parts
@@ -367,7 +374,7 @@ def _stitches(parts: Segments) -> Segments:
 def _named(piece: CountedPiece, name: str) -> Iterator[Stretch]:
     """Yield every run of that name: marks that the last row made, then what rows skipped or left under it."""
     rows = list(_rows(piece))
-    if rows:
+    if rows and not piece.closed:
         last = rows[-1]
         made = last.after.parts
         top = made if _faces(piece, last.number + last.times - 1) else reversed_parts(made)

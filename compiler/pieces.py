@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from ..lang.source import Span
 from ..lang.syntax import Piece
 from .faults import fault
-from .plan import AgainPlan, LaidPlan, PiecePlan, Remark, RowPlan, StartPlan, Stretch
+from .plan import AgainPlan, Closing, LaidPlan, PiecePlan, Remark, RowPlan, StartPlan, Stretch
 from .scope import Scope
 
 
@@ -20,7 +20,7 @@ class PieceState:
     offset: int
     make: int
     start: StartPlan | None = None
-    parts: list[Stretch | Remark] = field(default_factory=list)
+    parts: list[Stretch | Remark | Closing] = field(default_factory=list)
     next_number: int | None = 1
     """None after a stretch that `until` counts."""
     rows_by_number: dict[int, RowPlan | None] = field(default_factory=dict)
@@ -29,6 +29,8 @@ class PieceState:
     spans: list[tuple[int, int, tuple[RowPlan, ...]]] = field(default_factory=list)
     """First number, how many, and the rows worked in turn: one entry a stretch."""
     start_failed: bool = False
+    closed: bool = False
+    """Whether `close` has ended it."""
     yarn: str | None = None
     """The yarn that the last row was worked with."""
     yarns: list[str] = field(default_factory=list)

@@ -13,7 +13,7 @@ from ..lang.measures import Gauge
 from ..lang.seams import Method
 from ..lang.source import Span
 from ..lang.stitches import Stitch
-from ..lang.syntax import NOWHERE, Laid, Piece, Row, Seam, Start, Text
+from ..lang.syntax import NOWHERE, Close, Laid, Piece, Row, Seam, Start, Text
 from .steps import Steps
 
 if TYPE_CHECKING:
@@ -192,6 +192,14 @@ class Remark:
 
 
 @dataclass(frozen=True, slots=True)
+class Closing:
+    """The yarn is drawn through all stitches of the last round, and nothing is worked after."""
+
+    node: Close
+    start: int
+
+
+@dataclass(frozen=True, slots=True)
 class Along:
     """An edge of a piece above, or a part of it."""
 
@@ -292,7 +300,7 @@ class PiecePlan:
     node: Piece
     start_offset: int
     start: StartPlan | None
-    parts: tuple[Stretch | Remark, ...]
+    parts: tuple[Stretch | Remark | Closing, ...]
     make: int = 1
     yarns: tuple[str, ...] = ()
     """The yarns that its rows are worked with, in the order they come, colours within a row left out."""

@@ -43,6 +43,7 @@ from .pieces import PieceState, piece_index
 from .plan import (
     AgainPlan,
     CheckedTotal,
+    Closing,
     Limit,
     MakingUp,
     PatternPlan,
@@ -124,8 +125,10 @@ class _Resolver:
                     self.piece.parts.append(Remark(node, statement.start))
                 elif self.seams:
                     self.seams.append(Remark(node, statement.start))
-            case Close(span=span):
-                self.diagnostics.append(not_yet("`close`", span).diagnostic.shifted(statement.start))
+            case Close(span=span) if self._is_complete(span, statement, "`close`"):
+                pass
+            case Close():
+                self._guarded(statement, self._close)
             case Seam():
                 self._finish_piece()
                 self._guarded(statement, self._seam)
@@ -322,6 +325,30 @@ class _Resolver:
         piece.start = start_plan(node, statement, self.pieces, piece, self.items)
         piece.start_failed = False
 
+    def _close(self, node: Close, statement: Statement) -> None:
+        """End a piece by drawing its last round together. Raises Fault."""
+        piece = self.piece
+        if piece is None:
+            raise fault("out-of-order", "`close` stands before any piece", node.span)
+        if piece.closed:
+            raise fault(
+                "after-close", f"{piece.node.name} is closed already", node.span, help="keep one `close`"
+            )
+        why = ""
+        if piece.node.manner.endswith("rows"):
+            why = "rows go from side to side, so there is no last round to draw together"
+        elif not any(isinstance(part, Stretch) and part.times != 0 for part in piece.parts):
+            why = "there is no round yet to draw together"
+        if why:
+            raise fault(
+                "nothing-to-close",
+                why,
+                node.span,
+                help="`close` stands after the last round of a ball or a hat",
+            )
+        piece.closed = True
+        piece.parts.append(Closing(node, statement.start))
+
     # ---- rows ----
 
     def _row_statement(self, node: Row, statement: Statement) -> None:
@@ -333,6 +360,17 @@ class _Resolver:
                     f"this {node.label.unit} stands {self._outside}",
                     node.label.span.shifted(statement.start),
                     help="write a line such as `piece Band, turned rows` above it",
+                )
+            )
+            return
+        if piece.closed:
+            self.diagnostics.append(
+                Diagnostic(
+                    "after-close",
+                    f"the last round of {piece.node.name} has been drawn together: nothing can be worked "
+                    "after it",
+                    node.label.span.shifted(statement.start),
+                    help="move `close` below the last round",
                 )
             )
             return

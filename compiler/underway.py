@@ -11,7 +11,7 @@ from .counted import Block, CountedRow
 from .elsewhere import found_elsewhere
 from .fabric import Edge, Named, Run, Segments, reversed_parts
 from .faults import Fault, HeldBack, plural
-from .plan import PiecePlan, Remark, RowPlan, Stretch
+from .plan import Closing, PiecePlan, Remark, RowPlan, Stretch
 from .row import Outcome, count_row
 
 
@@ -37,7 +37,7 @@ class PieceCount:
     number: int = 1
     before: str = ""
     """What the messages call what the next row is worked into."""
-    parts: list[Block | Remark] = field(default_factory=list)
+    parts: list[Block | Remark | Closing] = field(default_factory=list)
     diagnostics: list[Diagnostic] = field(default_factory=list)
     mark_rows: dict[str, str] = field(default_factory=dict)
     """The last row that set each mark."""

@@ -9,9 +9,10 @@ from ...lang.syntax import RepeatRows, Text
 from ..counted import Block, CountedPiece, CountedRow
 from ..document import Picture, Prose, RowText, Section
 from ..pictures import picture
-from ..plan import AgainPlan, CheckedTotal, PiecePlan, Remark
+from ..plan import AgainPlan, CheckedTotal, Closing, PiecePlan, Remark
 from .aligned import runs, shape
 from .along import begun_along
+from .closing import closed
 from .colours import change_after
 from .opening import joining
 from .phrases import Numbers, Voice, listed, sentence, sized
@@ -71,6 +72,11 @@ def section(
             entries += _printed(waiting, anchor, sizes, last=not blocks_at or index > blocks_at[-1])
             waiting = []
             entries.append(remark(part.node))
+            continue
+        if isinstance(part, Closing):
+            entries += _printed(waiting, anchor, sizes, last=True)
+            waiting = []
+            entries.append(Prose("close", closed(voice, pieces)))
             continue
         blocks = [part for part in (piece.parts[index] for piece in pieces) if isinstance(part, Block)]
         if schedule := schedule_text(voice, blocks, sizes):

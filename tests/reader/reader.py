@@ -90,6 +90,11 @@ AGAIN = re.compile(
     r"Work (?:row|round)s? (?P<low>\d+)"
     r"(?:(?:[–-]| and )(?P<high>\d+) in turn, ending with (?:row|round) (?P<ending>\d+)| again)?\."
 )
+CLOSED = re.compile(
+    r"Cut (?:the )?yarn, leaving a tail of [^.]+\. Thread it through (?:the )?front loop of each of (?:the )?"
+    r"(?P<stitches>\d+) stitch(?:es)?(?:, and through each of (?:the )?(?P<spaces>\d+) chain spaces?,)? of "
+    r"(?:the )?last round, pull it tight to close the hole and fasten off\.$"
+)
 AFTER = re.compile(
     r" After (?:(?:row|round) \d+|the last of these (?:row|round)s), "
     r"(?:(?:cut|leave) yarn \w+(?: at the edge until (?:(?:row|round) \d+|it is wanted again))? and )?"
@@ -192,6 +197,7 @@ class _Maker:
         self.specials: list[str] = []
         self.ledger = Ledger()
         self.chained = False
+        self.closed = False
 
     def sized(self, text: str, sizes: tuple[str, ...]) -> str:
         return for_size(text, sizes.index(self.size) if sizes else 0, len(sizes))
@@ -200,7 +206,11 @@ class _Maker:
         schedules: list[tuple[int, str]] = []
         for line in lines:
             try:
-                if ROW.match(line):
+                if self.closed and ROW.match(line):
+                    raise ReadingError("the last round is drawn together")
+                if closed := CLOSED.match(self.sized(full_words(line, self.page), self.page.sizes)):
+                    self.close(closed)
+                elif ROW.match(line):
                     self.row(full_words(line, self.page))
                 elif is_schedule(line):
                     schedules.append((len(self.rows), full_words(line, self.page)))
@@ -213,6 +223,15 @@ class _Maker:
             before = counts[done - 1] if done else self.rows[0].used
             check(changes_of(line, self.size, done), before, counts[done:], line)
         return tuple(self.rows)
+
+    def close(self, said: re.Match[str]) -> None:
+        """Draw the last round together: every place of it is named."""
+        spaces = sum(made.is_space for made in self.fabric)
+        if (int(said["stitches"]), int(said["spaces"] or 0)) != (len(self.fabric) - spaces, spaces):
+            raise ReadingError(f"the last round has {len(self.fabric)} places")
+        if not self.rows or not self.edges.around:
+            raise ReadingError("there is no last round")
+        self.closed, self.fabric = True, []
 
     def start(self, line: str) -> None:
         line = re.sub(r"^with yarn \w+, ", "", line)

@@ -650,3 +650,36 @@ def test_where_a_row_is_worked(text: str, right: bool) -> None:
     else:
         with pytest.raises(ReadingError):
             read(FULL.format(text))
+
+
+# ---- the last round drawn together ---------------------------------------------------------------------------
+
+DRAWN = "{}Cut the yarn, leaving a tail of 20 cm / 7¾ in. Thread it through the front loop of each of the {} stitches of the last round, pull it tight to close the hole and fasten off.\n{}"
+DISC = "Make an adjustable ring.\n\nRound 1: Chain 1, work 6 single crochet in the ring. Join with a slip stitch in the first stitch. (6 stitches)\n\n"
+
+
+@pytest.mark.parametrize(("terms", "words"), WAYS)
+def test_a_ball_is_drawn_together(terms: str, words: str) -> None:
+    text = (
+        "turnchain 1, US\npattern Balls\nsizes small, large\npiece Ball, spiral rounds\nstart ring\nround 1: 6/8 sc in ring = 6/8\n"
+        "round 2: [inc] to end = 12/16\nround 3: [dec] to end = 6/8\nnote Stuff it.\nclose\n"
+        "piece Cap, joined rounds\nstart ring\nround 1: [dc in ring, ch] x 6 = 6\nclose\n"
+    )
+    assert_reads_back(analyse(Source("pattern.tch", text)), terms, words)
+
+
+@pytest.mark.parametrize(
+    ("text", "right"),
+    [
+        (DRAWN.format(DISC, 6, ""), True),
+        (DRAWN.format(DISC, 7, ""), False),
+        (DRAWN.format(f"{BASE} (10 stitches)\n\n", 10, ""), False),
+        (DRAWN.format(DISC, 6, "\nRound 2: Chain 1, single crochet in each stitch around. Join with a slip stitch in the first stitch. (6 stitches)"), False),
+    ],
+)  # fmt: skip
+def test_drawn_together(text: str, right: bool) -> None:
+    if right:
+        assert read(FULL.format(text))
+    else:
+        with pytest.raises(ReadingError):
+            read(FULL.format(text))
