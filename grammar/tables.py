@@ -31,12 +31,10 @@ class Rule(TypedDict):
     """What it is built as; empty if it is handed on as it is."""
     listed: bool
     """Whether it is handed on as a list of children for the rule above, and not as its only child."""
-    keep: list[int] | None
-    """Places of the symbols that are its children, `size` for a part left out; None for all as they are."""
+    keep: list[int]
+    """Places of the symbols that are its children, `size` for a part left out."""
     join: list[int]
     """Those of them that are lists of children."""
-    first: int
-    """The first symbol that is kept."""
 
 
 class Tables(TypedDict):
@@ -132,9 +130,8 @@ def _rule(rule: Any) -> Rule:
         "size": size,
         "build": "" if handed_on else str(rule.alias or rule.origin.name),
         "listed": listed,
-        "keep": None if keep == list(range(size)) and not join else keep,
+        "keep": keep,
         "join": join,
-        "first": min(keep),
     }
 
 

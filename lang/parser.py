@@ -121,7 +121,7 @@ def _unfit(text: str) -> Diagnostic | None:
         deep = _too_deep(text)
         if deep:
             return deep
-    return _too_long_a_sum(text) if "{" in text or "=" in text else None
+    return _too_long_a_sum(text) if "{" in text or text[:3].lower() == "let" else None
 
 
 def _too_long_a_sum(text: str) -> Diagnostic | None:

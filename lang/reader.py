@@ -22,7 +22,13 @@ class Token(NamedTuple):
 
     kind: str
     text: str
-    span: Span
+    start: int
+    end: int
+
+    @property
+    def span(self) -> Span:
+        """Where it stands."""
+        return Span(self.start, self.end)
 
 
 class Stopped(Exception):  # noqa: N818 - it reports the author's fault, not ours
@@ -36,14 +42,15 @@ class Stopped(Exception):  # noqa: N818 - it reports the author's fault, not our
 class _Rule:
     """A rule of the tables, and how it is built."""
 
-    __slots__ = ("build", "first", "join", "keep", "listed", "name", "size")
+    __slots__ = ("all_kept", "build", "first", "join", "keep", "listed", "name", "size")
 
     def __init__(self, rule: Rule, builder: object) -> None:
         self.name = rule["name"]
         self.size = rule["size"]
         self.keep = rule["keep"]
         self.join = frozenset(rule["join"])
-        self.first = rule["first"] - self.size
+        self.all_kept = self.keep == list(range(self.size)) and not self.join
+        self.first = min(self.keep) - self.size
         self.listed = rule["listed"]
         self.build: Callable[[list[Any], Span], Any] | None = (
             getattr(builder, rule["build"]) if rule["build"] else None
@@ -51,8 +58,6 @@ class _Rule:
 
     def children(self, symbols: list[Any]) -> list[Any]:
         """Return what is kept of the rule's symbols, and None for each part that is left out."""
-        if self.keep is None:
-            return symbols
         symbols.append(None)
         kept: list[Any] = []
         for at in self.keep:
@@ -100,9 +105,11 @@ class Reader:
             while does is not None and does < 0:
                 rule = rules[~does]
                 size = rule.size
-                children = rule.children(values[-size:])
+                children = values[-size:]
                 start = starts[rule.first]
                 del states[-size:], starts[-size:], values[-size:]
+                if not rule.all_kept:
+                    children = rule.children(children)
                 if rule.build is not None:
                     value = rule.build(children, Span(start, end))
                 else:
@@ -120,7 +127,7 @@ class Reader:
             start, end = found.span(kind)
             states.append(state)
             starts.append(start)
-            values.append(None if kind in dropped else Token(kind, text[start:end], Span(start, end)))
+            values.append(None if kind in dropped else Token(kind, text[start:end], start, end))
 
     def following(self, text: str) -> tuple[str, set[str]]:
         """Return the last terminal of `text` and those that could follow; nothing if `text` is refused."""
