@@ -20,6 +20,7 @@ from ..fabric import (
     Repeat,
     Run,
     Segments,
+    grounds,
     repeated,
 )
 from ..steps import BracketStep, ChainStep, GroupStep, SpreadStep, Step, StitchStep
@@ -36,6 +37,9 @@ PLACE_NOUNS = {
     JOINT: "join",
 }
 """What kinds of place are called; all others are stitches."""
+
+FEW_SPACES = 3
+"""From so many on, spaces worked alike are told together, though what lies between them differs."""
 
 PLAIN_FAMILIES = frozenset({"plain", "post", "slip"})
 
@@ -86,6 +90,13 @@ def _parts(worked: Worked) -> Iterator[Worked]:
     if not isinstance(worked.step, BracketStep):
         yield worked
         return
+    if (
+        worked.turns
+        and worked.count >= FEW_SPACES
+        and all(is_in_spaces(body) for turns in worked.turns for body in turns.bodies)
+    ):
+        yield replace(worked, body=worked.turns[0].bodies[0], turns=())
+        return
     for turns in worked.turns:
         last = turns is worked.turns[-1]
         body = tuple(each for one in turns.bodies for each in one)
@@ -100,6 +111,23 @@ def _parts(worked: Worked) -> Iterator[Worked]:
         )
     if not worked.turns:
         yield worked
+
+
+def is_in_spaces(body: tuple[Worked, ...]) -> bool:
+    """Tell whether a turn is one thing worked in the next chain space, past nothing but stitches."""
+    if len(body) != 1:
+        return False
+    (worked,) = body
+    step = worked.step
+    target = getattr(step, "target", None)
+    return (
+        target is not None
+        and target.looks_ahead
+        and target.name == SPACE
+        and not getattr(step, "yarn", None)
+        and not getattr(step, "mark", None)
+        and grounds(worked.passed) <= {"st"}
+    )
 
 
 def align(sizes: Sequence[tuple[Worked, ...]]) -> list[Across]:

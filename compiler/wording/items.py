@@ -24,10 +24,23 @@ from ..steps import (
     TogetherStep,
     UndersideStep,
 )
-from .aligned import Across
+from .aligned import Across, is_in_spaces
 from .colours import gathered, yarns_said
 from .phrases import Numbers, Voice, article, listed, ordinal, ordinals, piece_name, sized
-from .places import Where, any_noun, below, each_of, into, left, noun, passed, place_name, rest_left, skipped
+from .places import (
+    Where,
+    any_noun,
+    below,
+    each_of,
+    into,
+    left,
+    noun,
+    passed,
+    place_name,
+    rest_left,
+    skipped,
+    spaces,
+)
 from .spreading import spread_out
 
 NOUN_FAMILIES = frozenset({"bobble", "cluster", "puff", "popcorn", "shell"})
@@ -80,7 +93,9 @@ def item_phrases(voice: Voice, item: Across, where: Where) -> list[str]:
             phrase = spread_out(voice, item, where, lambda leaf: _spread_item(voice, leaf, where))
         case UndersideStep():
             phrase = f"continue along {voice.the('other')} side of {voice.the('foundation')} {voice.chain}"
-    return [*passed(voice, item, where), phrase, *rest_left(voice, item)]
+    # After each space around there is nothing but stitches before the join.
+    around = where.whole_row and where.in_round and in_each_place(item) and _in_spaces(item)
+    return [*passed(voice, item, where), phrase, *([] if around else rest_left(voice, item))]
 
 
 def _joined(voice: Voice, joint: Joint) -> str:
@@ -239,7 +254,7 @@ def _base_name(voice: Voice, step: StitchStep, count: int) -> str:
 
 def bracket(voice: Voice, item: Across, where: Where, *, starred: bool = False) -> str:
     """Return a bracket: written once, or with how often it is worked."""
-    if in_each_place(item) and set(item.count) != {1}:
+    if in_each_place(item):
         return _in_each_place(voice, item, where)
     inner = replace(where, top=False, whole_row=False, in_same=False)
     body = ", ".join(items(voice, item.body, inner))
@@ -253,25 +268,61 @@ def bracket(voice: Voice, item: Across, where: Where, *, starred: bool = False) 
 
 
 def in_each_place(item: Across) -> bool:
-    """Tell whether a bracket stands for the same in each of several places."""
-    return isinstance(item.step, BracketStep) and item.step.over and len(item.body) == 1
+    """Tell whether a bracket stands for the same in each of several places, or chain spaces."""
+    if not isinstance(item.step, BracketStep) or set(item.count) == {1} or len(item.body) != 1:
+        return False
+    return item.step.over or _in_one(item.body[0]) or _in_spaces(item)
+
+
+def _in_one(inner: Across) -> bool:
+    """Tell whether an item is worked in one place, the next."""
+    step = inner.step
+    if getattr(step, "mark", None):
+        return False
+    match step:
+        case StitchStep(stitch=stitch, target=None):
+            return set(inner.count) == {1} and stitch.uses == 1 and not step.crossed
+        case OwnStep(stitch=own, target=None):
+            body = own.body if isinstance(own.body, tuple) else (own.body,)
+            return set(inner.count) == {1} and places_used(body) == 1
+        case StitchStep(target=target) | GroupStep(target=target):
+            return target is not None and target.kind == "st"
+        case _:
+            return False
+
+
+def _in_spaces(item: Across) -> bool:
+    return all(is_in_spaces(worked.body) for worked in item.present)
 
 
 def _in_each_place(voice: Voice, item: Across, where: Where) -> str:
     inner = item.body[0]
     step = inner.step
-    assert isinstance(step, StitchStep)
-    which = "last" if item.to_last and where.top else "next"
-    if where.whole_row and item.to_last:
-        place = f"each {noun(voice, item, (1,))} {'around' if where.in_round else 'across'}"
+    if _in_spaces(item):
+        which, name = "next", spaces(voice, item, (1,) if where.whole_row and item.to_last else item.count)
     else:
-        place = f"each of {voice.the(f'{which} {sized(item.count)} {noun(voice, item, item.count)}')}"
-    lead = _several(voice, stitch_words(voice, step, inner.count), step, inner.count)
-    preposition = "around" if step.stitch.family == "post" else "in"
-    if step.loop and step.loop != where.loop:
-        preposition = voice.loop(step.loop, row=False)
-    if step.below:
-        place = below(voice, step.below, place, where)
+        which = "last" if item.to_last and where.top else "next"
+        name = noun(voice, item, (1,) if where.whole_row and item.to_last else item.count)
+    if where.whole_row and item.to_last:
+        place = f"each {name} {'around' if where.in_round else 'across'}"
+    else:
+        place = f"each of {voice.the(f'{which} {sized(item.count)} {name}')}"
+    preposition = "in"
+    match step:
+        case StitchStep():
+            lead = _several(voice, stitch_words(voice, step, inner.count), step, inner.count)
+            if step.stitch.family == "post":
+                preposition = "around"
+            if step.loop and step.loop != where.loop:
+                preposition = voice.loop(step.loop, row=False)
+            if step.below:
+                place = below(voice, step.below, place, where)
+        case GroupStep():
+            lead = f"{voice.work}({listed_inside(voice, inner.body, where)})"
+        case _:
+            assert isinstance(step, OwnStep)
+            times = "" if set(inner.count) == {1} else f" {sized(inner.count)} times"
+            lead = f"work “{step.stitch.name}”{times}"
     return f"{lead} {preposition} {place}{yarns_said(inner)}"
 
 

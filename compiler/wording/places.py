@@ -89,6 +89,13 @@ def space(voice: Voice, parts: Segments) -> str:
     return f"{voice.chain}{size} {voice.word('space', 'sp')}"
 
 
+def spaces(voice: Voice, item: Across, count: Numbers) -> str:
+    """Return `chain-2 space` or `chain-2 spaces` for those that a bracket is worked in."""
+    one = space(voice, tuple(part for inner in item.body for worked in inner.present for part in worked.used))
+    many = voice.word("spaces", "sps")
+    return one if set(count) == {1} else f"{one.rsplit(' ', 1)[0]} {many}"
+
+
 def _space_used(voice: Voice, item: Across) -> str:
     return space(voice, tuple(part for worked in item.present for part in worked.used))
 

@@ -356,6 +356,7 @@ class Hook:
         """A special stitch that is told to no place: it must use none."""
         before = self.at
         for _ in range(times):
+            self.specials.append(name)
             self.work(items_of(self.explanation(name), self.page))
         if self.at != before:
             raise ReadingError(f"in which place is “{name}” worked?")
@@ -367,13 +368,13 @@ class Hook:
 
     def special(self, name: str, where: Places | None) -> None:
         """A special stitch, by its explanation, in the place in hand or in `where`."""
-        self.specials.append(name)
         text = self.explanation(name)
         if makes := re.search(r"\(this makes [^)]*\)", text):
             [said] = items_of(f"over next 1 stitches: as told {makes[0]}.", self.page)
             assert isinstance(said, Words)
             if where:
                 self.find(where)
+            self.specials.append(name)
             self.made += _makes(said)
             return
         try:
@@ -383,14 +384,21 @@ class Hook:
         only = items[0]
         if len(items) == 1 and isinstance(only, Group | Work) and only.where and only.where.number == 1:
             inner = only.items if isinstance(only, Group) else (replace(only, where=None),)
+            mark = where.new_mark if where else None
+
+            def make() -> None:
+                self.specials.append(name)
+                self.group(inner, mark)
+
             if where:
-                self.in_places(where, lambda: self.group(inner, where.new_mark))
+                self.in_places(where, make)
             else:
-                self.group(inner)
+                make()
             return
         if where is None or where.how not in ("next", "last"):
             raise ReadingError(f"“{name}” is over several places, and its place is not said")
         before = self.at
+        self.specials.append(name)
         self.work(items)
         if self.at != before + where.number:
             raise ReadingError(f"“{name}” goes over {self.at - before} places, not {where.number}")
@@ -413,9 +421,29 @@ class Hook:
             self.at, self.same = len(self.places), None
             make()
             return
+        if where.kind == "space" and (where.number > 1 or where.how == "each"):
+            self.in_spaces(where, make)
+            return
         for place in self.find(where):
             for _ in range(_chains_worked(place, where.which) if where.how != "each" else 1):
                 make()
+
+    def in_spaces(self, where: Places, make: Callable[[], None]) -> None:
+        """Work `make` in each of several spaces, past the stitches between them."""
+        ahead = sum(place.is_space for place in self.places[self.at :])
+        if where.how == "each" and ((where.which == "around") != self.around or not ahead):
+            raise ReadingError("rows are worked across, rounds around, and in spaces that are there")
+        one = replace(where, how="next", number=1)
+        for _ in range(ahead if where.how == "each" else where.number):
+            while self.at < len(self.places) and not self.places[self.at].is_space:
+                _fits(self.places[self.at], Places("next"))
+                self.at += 1
+            self.pass_over(1, one)
+            make()
+        if where.how == "each" and self.around:
+            for place in self.places[self.at :]:
+                _fits(place, Places("next"))
+            self.at = len(self.places)
 
     def find(self, where: Places) -> list[Made]:
         """The places that `where` names, used up."""

@@ -358,7 +358,7 @@ class _Maker:
             places, base = ground, len(places) if sentence.whence.steps else len(ground)
         else:
             base = len(places)
-        hook = Hook(self.page, places, self.ring and not self.rows, around=sentence.unit == "round")
+        hook = Hook(self.page, places, self.into_ring(sentence), around=sentence.unit == "round")
         hook.rows = len(self.rows)
         hook.work(self.moved_to_start(sentence, hook))
         hook.finish()
@@ -381,7 +381,7 @@ class _Maker:
         self.ledger.keep(sentence.whence, hook, sentence.turn, sentence.loop, base)
         self.cut = sentence.cut
         self.specials = hook.specials
-        self.fabric, self.last, self.chain = hook.made, sentence, None
+        self.fabric, self.last, self.chain = made, sentence, None
         self.rows.append(
             RowRead(len(self.rows) + 1, hook.at, len(made) - chains - spaces - tips, spaces, tips, chains)
         )
@@ -452,6 +452,12 @@ class _Maker:
         if sentence.anew and places and places[0].is_space != (sentence.anew == "chain space"):
             raise ReadingError(f"the row begins with no {sentence.anew}")
         return places
+
+    def into_ring(self, sentence: RowSentence) -> bool:
+        """Whether the round is worked into the ring, not into the chains that it is made of."""
+        wheres = [getattr(item, "where", None) for item in _flat(sentence.items)]
+        into = not self.fabric or any(where is not None and where.how == "ring" for where in wheres)
+        return self.ring and not self.rows and into
 
     def moved_to_start(self, sentence: RowSentence, hook: Hook) -> tuple[Item, ...]:
         """Slip stitches that bring the hook to where a round begins are no stitches of the round. After a

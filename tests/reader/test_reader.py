@@ -22,6 +22,7 @@ EXAMPLES = sorted(
     (
         *(Path(__file__).parents[2] / "examples").glob("*.tch"),
         *(Path(__file__).parent / "patterns").glob("*.tch"),
+        *(Path(__file__).parents[1] / "handbooks").glob("*.tch"),
     )
 )
 WAYS = list(product(("US", "UK"), ("full", "short")))
@@ -285,6 +286,18 @@ MESH = TEN + (
             (4, 1, 1),
         ),
         (
+            LOOPS,
+            "Round 3: Chain 1, work 2 single crochet in each chain-3 space around. Join with a slip stitch in the "
+            "first stitch. (4 stitches)",
+            (4, 4, 0),
+        ),
+        (
+            LOOPS,
+            "Round 3: Chain 1, work “fan” in each of the next 2 chain-3 spaces, single crochet in the last stitch. "
+            "Join with a slip stitch in the first stitch. (11 stitches)",
+            (4, 11, 0),
+        ),
+        (
             TEN,
             "Row 2: Chain 3, work a 4-double-crochet bobble in the same stitch (with this chain it counts as the "
             "first 5-double-crochet bobble), single crochet in each of the last 9 stitches. (10 stitches)",
@@ -334,6 +347,24 @@ def test_rows_that_go_on_from_chain_spaces(
             "Row 3: Chain 1, single crochet in each of the next 5 stitches, skip the next stitch, the next 2 "
             "stitches and the next chain-3 space. (5 stitches)",
             "wants a stitch",
+        ),
+        (
+            LOOPS,
+            "Round 3: Chain 1, work 2 single crochet in each of the next 3 chain-3 spaces. Join with a slip stitch "
+            "in the first stitch. (6 stitches)",
+            "are wanted",
+        ),
+        (
+            LOOPS,
+            "Round 3: Chain 1, work 2 single crochet in each chain-2 space around. Join with a slip stitch in the "
+            "first stitch. (4 stitches)",
+            "wants a chain-2 space",
+        ),
+        (
+            LOOPS,
+            "Round 3: Chain 1, work 2 single crochet in each of the next 2 chain-3 spaces. Join with a slip stitch "
+            "in the first stitch. (4 stitches)",
+            "1 places are left",
         ),
         (TEN, "Row 2: Chain 1, work “fan”, single crochet in each of the last 9 stitches. (14 stitches)", "which place"),
     ],

@@ -674,6 +674,8 @@ class Sentence:
             said = self.need(rf"{space}(?: marked “([^”]+)”)?", "in which space?")
             chains = int(said[1]) if said[1] else None
             return Places(found[3], "space", 1, chains, said[2], None, which)
+        if found := self.take(r"each chain(?:-(\d+))? space (across|around)"):
+            return Places("each", "space", 1, int(found[1]) if found[1] else None, which=found[2])
         if found := self.take(r"each (chain and stitch|stitch|chain|row end|loop|place) (across|around)"):
             return Places("each", found[1], which=found[2])
         kinds = (
