@@ -57,7 +57,7 @@ def repeat(walk: Walk, step: BracketStep, count: int) -> Worked:
 
 
 def _at_once(walk: Walk, step: BracketStep, count: int, one: int) -> Worked | None:
-    start, was_worked = walk.cursor.copy(), walk.worked_into
+    start, was_worked = walk.cursor.copy(), (walk.worked_into, walk.skipped, walk.gone_back)
     try:
         body, made = walk.steps(step.body)
         used = places_of(body)
@@ -68,7 +68,7 @@ def _at_once(walk: Walk, step: BracketStep, count: int, one: int) -> Worked | No
     except (Blocked, RanOut, Fault):
         alike = False
     if not alike:
-        walk.cursor, walk.worked_into = start, was_worked
+        walk.cursor, (walk.worked_into, walk.skipped, walk.gone_back) = start, was_worked
         return None
     return Worked(
         step,
@@ -163,7 +163,7 @@ def _jump(
     if not done:
         return 0
     for key, left, depth in walk.cursor.levels():
-        full = (*key, walk.space, depth)
+        full = (*key, walk.space, walk.skipped, walk.gone_back, depth)
         earlier = seen.get(full)
         seen[full] = (done, left, len(pieces), len(used))
         if earlier is None:

@@ -13,6 +13,16 @@ from .steps import Step
 
 
 @dataclass(frozen=True, slots=True)
+class GoneBack:
+    """Where a stitch goes that is worked in places skipped before."""
+
+    skipped: Segments
+    """All places of that skip."""
+    which: int
+    """Which of them, from 1; 0 for each of them."""
+
+
+@dataclass(frozen=True, slots=True)
 class Worked:
     """One item as it was worked."""
 
@@ -32,6 +42,8 @@ class Worked:
     """What a bracket that looks ahead leaves when there is no more of what it looks for."""
     to_last: bool = False
     """Whether nothing of the edge is left after it."""
+    back: GoneBack | None = None
+    """Where it goes back to, if it does."""
 
 
 @dataclass(frozen=True, slots=True)

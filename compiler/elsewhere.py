@@ -134,9 +134,21 @@ def _row(rows: Sequence[CountedRow], number: int) -> CountedRow:
 def _left_free(worked: Sequence[Worked], loop: str | None) -> Segments:
     """Return what a row leaves free of the edge that it is worked into, in the order it meets it."""
     free: Segments = ()
-    for each in worked:
+    for index, each in enumerate(worked):
+        if isinstance(each.step, SkipStep) and _is_gone_back_to(worked[index + 1 :]):
+            continue
         free = joined(free, _free_after(each, loop))
     return free
+
+
+def _is_gone_back_to(after: Sequence[Worked]) -> bool:
+    """Tell whether what was skipped just before is worked into later on."""
+    for each in after:
+        if isinstance(each.step, SkipStep):
+            return False
+        if each.back is not None or any(leg.back is not None for leg in each.body):
+            return True
+    return False
 
 
 def _free_after(each: Worked, loop: str | None) -> Segments:

@@ -19,14 +19,20 @@ from .steps import (
     Step,
     Steps,
     StitchStep,
+    Target,
     TogetherStep,
 )
 
 
 def places_used(steps: Steps) -> int | None:
     """Return how many places `steps` use on any plain ground; None if that depends on the ground."""
-    uses = 0
+    uses, skipped = 0, False
     for step in steps:
+        target = getattr(step, "target", None)
+        if isinstance(target, Target) and target.kind == "skipped" and skipped:
+            # It goes back to places that were used up when they were skipped.
+            continue
+        skipped = skipped or (isinstance(step, SkipStep) and step.mark is None)
         one = _places_used(step)
         if one is None:
             return None

@@ -208,6 +208,23 @@ def no_gap(walk: Position, step: Step, ahead: Place | None, *, at_start: bool) -
     )
 
 
+def no_skipped(walk: Position, step: Step, many: int, which: int | None) -> Fault:
+    """Return the fault of going back to a skipped place that is not there, or has been worked into."""
+    if not many:
+        why = "no place was skipped before this that could be gone back to"
+    elif which is not None and which > many:
+        why = f"the last skip has {plural(many, 'place')}, so there is no {which} among them"
+    else:
+        why = "what was skipped last has been worked into already"
+    return fault(
+        "no-skipped",
+        why,
+        walk.shown_at(step),
+        help="skip first, without a name, and go back later in the row: `skip 2, 2 dc in st, dc in skipped`",
+        facts={"found": many},
+    )
+
+
 def no_start(walk: Position, step: Step) -> Fault:
     """Return the fault of working where the round began in a row, or before anything is worked."""
     if not walk.in_round:

@@ -76,13 +76,23 @@ class Names(ABC):
 
     def _target(self, place: Place) -> Target:
         key = place.name.casefold()
+        if key == "skipped" and key not in self.scope.marks:
+            if place.which == "middle":
+                raise fault(
+                    "unknown-name",
+                    "`middle` is said of chains",
+                    place.span,
+                    help="count the skipped places out: `in 2nd skipped`, `in each skipped`",
+                )
+            return Target("skipped", "skipped", place.which, place.span)
         if place.which is not None:
             if key != "ch":
                 raise fault(
                     "unknown-name",
                     f"only chains can be counted out: `{place.name}` can't",
                     place.span,
-                    help="write `in 3rd ch`, `in middle ch` or `in each ch`",
+                    help="write `in 3rd ch`, `in middle ch` or `in each ch`, and of places passed over "
+                    "`in 2nd skipped`",
                 )
             return Target("chain", "ch", place.which, place.span)
         if key in ("st", "same", "top", "ring", "gap", "start"):

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 from ..lang.source import Span
 from . import misfits
+from .counted import GoneBack
 from .cursor import Blocked, Cursor, NotAhead, RanOut
-from .fabric import CHAIN, NO_STITCHES, SPACE, UNDERSIDE, Edge, Run, Segments
+from .fabric import CHAIN, NO_STITCHES, SPACE, UNDERSIDE, Edge, Run, Segments, places
 from .faults import fault, plural
 from .steps import Step, Stop, Target
 
@@ -32,6 +33,10 @@ class Position:
     """Whether a stitch of this row has been worked into a place yet, so that `same` means one."""
     space: tuple[int, int] | None = None
     """The chains of the space that single chains are being worked into, and the last one used."""
+    skipped: Segments = ()
+    """The places of the last skip, to which stitches may go back."""
+    gone_back: frozenset[int] = frozenset()
+    """Those of them that have been gone back to, from 1."""
     begun_at: str | None = None
     """The mark or kind of place that a round begins at: its end comes to that place again."""
     at: Span | None = None
@@ -133,6 +138,23 @@ class Position:
                 used = self.take_found(target.name, step)
                 self.worked_into = True
                 return passed, used
+
+    def back(self, target: Target, step: Step) -> GoneBack:
+        """Go back to places that were skipped. Raises Fault if they are not there, or not free."""
+        many = places(self.skipped)
+        free = [number for number in range(1, many + 1) if number not in self.gone_back]
+        which = target.which if isinstance(target.which, int) else None
+        if target.which is None and free:
+            which = free[0]
+        if target.which == "each" and len(free) == many > 0:
+            self.gone_back, which = frozenset(free), 0
+        elif which is None or which not in free:
+            raise misfits.no_skipped(self, step, many, which)
+        else:
+            self.gone_back |= {which}
+        self.worked_into = True
+        self.space = None
+        return GoneBack(self.skipped, which)
 
     def find(self, name: str, step: Step, span: Span | None = None) -> Segments:
         self.space = None

@@ -44,6 +44,7 @@ def said_of(body: tuple[Worked, ...]) -> tuple[object, ...]:
             said_of(worked.body),
             tuple((tuple(map(said_of, turns.bodies)), turns.times) for turns in worked.turns),
             worked.rest,
+            worked.back,
         )
         for worked in body
     )

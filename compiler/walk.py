@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 
 from . import misfits
 from .brackets import bracket, repeat
-from .counted import Worked
+from .counted import GoneBack, Worked
 from .cursor import Cursor
-from .fabric import CHAIN, NOTHING, UNDERSIDE, Chains, Made, Place, Run, Segment, Segments, edge
+from .fabric import CHAIN, NOTHING, UNDERSIDE, Chains, Made, Place, Run, Segment, Segments, edge, places
 from .faults import Fault, fault, plural
 from .makes import (
     all_made,
@@ -131,18 +131,38 @@ class Walk(Position):
             passed, used, chains = self.each_chain(target, step)
             made = stitches_made(step, count * chains)
             return Worked(step, count * chains, passed, used, made, to_last=not self.cursor.remaining)
+        if target.kind == "skipped":
+            return self._gone_back(step, target)
         passed, used = self.place(target, step)
         made = NOTHING if closes_picot(step) else stitches_made(step, count)
         self._check_post(step, used)
         return Worked(step, count, passed, used, made, to_last=not self.cursor.remaining)
 
+    def _gone_back(self, step: StitchStep, target: Target) -> Worked:
+        assert step.count is not None
+        back = self.back(target, step)
+        count = step.count * (1 if back.which else places(back.skipped))
+        self._check_post(step, back.skipped)
+        made = stitches_made(step, count)
+        return Worked(step, count, made=made, to_last=not self.cursor.remaining, back=back)
+
     def _group(self, step: GroupStep) -> Worked:
-        passed, used = self.place(step.target, step)
-        made = marked(all_made(step.body), step.mark)
+        passed, used, back, times = self._places(step.target, step)
+        made = marked(all_made(step.body) * times, step.mark)
         for each in _stitches_inside(step.body):
-            self._check_post(each, used)
+            self._check_post(each, used if back is None else back.skipped)
         inside = tuple(self._inside(each) for each in step.body)
-        return Worked(step, 1, passed, used, made, inside, to_last=not self.cursor.remaining)
+        return Worked(step, 1, passed, used, made, inside, to_last=not self.cursor.remaining, back=back)
+
+    def _places(self, target: Target, step: Step) -> tuple[Segments, Segments, GoneBack | None, int]:
+        """Go to a place, or to several of one sort; return also in how many all of it is worked."""
+        if target.kind == "skipped":
+            back = self.back(target, step)
+            return (), (), back, 1 if back.which else places(back.skipped)
+        if target.kind == "chain" and target.which == "each":
+            passed, used, chains = self.each_chain(target, step)
+            return passed, used, None, chains
+        return (*self.place(target, step), None, 1)
 
     def _inside(self, step: Step) -> Worked:
         return self._branch(step) if isinstance(step, BranchStep) else worked_inside(step)
@@ -207,8 +227,8 @@ class Walk(Position):
                 help=f"leave out `in {target.name}`",
             )
         assert step.count is not None
-        passed, used = self.place(target, step)
-        made = all_made(own.body).under(own.name, is_mark=False) * step.count
+        passed, used, back, times = self._places(target, step)
+        made = all_made(own.body).under(own.name, is_mark=False) * (step.count * times)
         inside = tuple(worked_inside(each) for each in own.body)
         return Worked(
             step,
@@ -218,6 +238,7 @@ class Walk(Position):
             marked(made, step.mark),
             inside,
             to_last=not self.cursor.remaining,
+            back=back,
         )
 
     # ---- squares of a mesh ----
@@ -284,13 +305,19 @@ class Walk(Position):
         if step.kind is not None:
             passed = self.find(step.kind, step)
             used = self.take_found(step.kind, step)
+            self._note_skipped(step, (*passed, *used))
             return Worked(step, 1, passed, used, to_last=not self.cursor.remaining)
         count = step.count
         if count is None:
             assert step.stop is not None
             count = self.places_to(step.stop)
         used = self.take(count, step, stitches_only=False)
+        self._note_skipped(step, used)
         return Worked(step, count, used=used, to_last=not self.cursor.remaining)
+
+    def _note_skipped(self, step: SkipStep, passed: Segments) -> None:
+        """Remember what is passed over, unless it is kept under a name for another piece."""
+        self.skipped, self.gone_back = () if step.mark else passed, frozenset()
 
     def _leave(self, step: LeaveStep) -> Worked:
         left = self.cursor.remaining

@@ -10,7 +10,7 @@ from ..counted import Worked
 from ..fabric import CHAIN, SPACE, TIP, Place, Run, Segments, places
 from ..steps import BracketStep, SkipStep, StitchStep, Target
 from .aligned import PLACE_NOUNS, Across, runs
-from .phrases import Numbers, Voice, listed, ordinal, sized
+from .phrases import Numbers, Voice, listed, ordinal, ordinals, sized
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +109,8 @@ def place_name(voice: Voice, item: Across) -> str:
     target = getattr(item.step, "target", None)
     if target is not None and target.kind in ("ring", "gap", "start"):
         return "place" if target.kind == "start" else str(target.kind)
-    match kinds_used(item):
+    back = {kind for worked in item.present if worked.back for kind in kinds_of(worked.back.skipped)}
+    match back or kinds_used(item):
         case kinds if kinds == {"space"}:
             return voice.word("space", "sp")
         case kinds if kinds == {"stitch"}:
@@ -167,6 +168,8 @@ def _target(voice: Voice, item: Across, target: Target, where: Where) -> str:
         case "top":
             made = f"{voice.noun('stitch', (1,))} just made"
             return f"{voice.the('top of')} {voice.the(made)}"
+        case "skipped":
+            return _skipped_before(voice, item)
         case "gap":
             after = voice.the(f"next {voice.noun('stitch', (1,))}")
             return f"{voice.the('gap')} before {after}"
@@ -178,6 +181,22 @@ def _target(voice: Voice, item: Across, target: Target, where: Where) -> str:
             return _single_chain(voice, item, target, where)
         case _:
             return _ahead(voice, item, target, where)
+
+
+def _skipped_before(voice: Voice, item: Across) -> str:
+    """Return which of the places skipped before an item goes back to."""
+    backs = [worked.back for worked in item.present if worked.back is not None]
+    count = tuple(places(back.skipped) for back in backs)
+    kinds = {kind for back in backs for kind in kinds_of(back.skipped)}
+    name = voice.noun(kinds.pop() if len(kinds) == 1 else "place", count)
+    passed_over = "skipped" if voice.dialect == "US" else "missed"
+    if set(count) == {1}:
+        return voice.the(f"{passed_over} {name}")
+    of = voice.the(f"{sized(count)} {passed_over} {name}")
+    if not any(back.which for back in backs):
+        return f"each of {of}"
+    which = voice.the(ordinals(tuple(back.which for back in backs)))
+    return f"{which} of {of}"
 
 
 def _from_hook(item: Across, target: Target, where: Where) -> bool:

@@ -95,8 +95,10 @@ class Hook:
     stands: bool = False
     rows: int = 0
     """How many rows there are below."""
-    skipped: int | None = None
-    """The place skipped just before, to which a crossed stitch goes back."""
+    skipped: tuple[int, ...] = ()
+    """The places of the last skip, to which stitches may go back."""
+    gone_back: set[int] = field(default_factory=set)
+    """Those of them that have been gone back to."""
     looped: int = 0
     """The places that stitches use in one loop, where the whole row does."""
     beyond: bool = False
@@ -161,7 +163,7 @@ class Hook:
                     found = self.find(where)
                     if where.new_mark:
                         self.kept.append((where.new_mark, found))
-                self.skipped = before if self.at == before + 1 else None
+                self.skipped, self.gone_back = tuple(range(before, self.at)), set()
                 self.same, self.looped = None, looped
                 if not any(where.new_mark for where in item.places):
                     self.touched = touched
@@ -425,7 +427,7 @@ class Hook:
             self.in_spaces(where, make)
             return
         for place in self.find(where):
-            for _ in range(_chains_worked(place, where.which) if where.how != "each" else 1):
+            for _ in range(_chains_worked(place, where.which) if where.how not in ("each", "skipped") else 1):
                 make()
 
     def in_spaces(self, where: Places, make: Callable[[], None]) -> None:
@@ -459,11 +461,7 @@ class Hook:
                 raise ReadingError("no round has begun")
             return [Made("start")]
         if where.how == "skipped":
-            if self.skipped is None:
-                raise ReadingError("nothing was skipped")
-            self.touched.add(self.skipped)
-            found, self.skipped = self.places[self.skipped], None
-            return [found]
+            return self.go_back(where)
         if where.how == "same":
             if self.same is None:
                 raise ReadingError("the same place as what?")
@@ -491,6 +489,23 @@ class Hook:
         if where.how == "last" and self.at != len(self.places):
             raise ReadingError(f"not the last: {len(self.places) - self.at} places come after it")
         return found
+
+    def go_back(self, where: Places) -> list[Made]:
+        """To places that were skipped; each of them once."""
+        if len(self.skipped) != where.number:
+            raise ReadingError(f"{len(self.skipped)} places were skipped")
+        which = self.skipped
+        if where.which != "each":
+            number = int(where.which or 1)
+            if number > len(which):
+                raise ReadingError("so many were not skipped")
+            which = (which[number - 1],)
+        if self.gone_back & set(which):
+            raise ReadingError("this place has been gone back to already")
+        self.gone_back |= set(which)
+        self.touched |= set(which)
+        self.same = which[-1]
+        return [self.places[index] for index in which]
 
     def pass_over(self, number: int, where: Places) -> list[Made]:
         left = len(self.places) - self.at

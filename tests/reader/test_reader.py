@@ -623,9 +623,10 @@ def test_no_even_spread(wrong: str) -> None:
 
 ELSEWHERE = [
     pytest.param(text, id=title)
+    for page in ("elsewhere", "stitches-apart")
     for title, text, said in re.findall(
         r"^## (.+?)\n(?:.*?)^```\n(.*?)^```$(.*?)(?=^## |\Z)",
-        (SPEC / "elsewhere.md").read_text("utf-8"),
+        (SPEC / f"{page}.md").read_text("utf-8"),
         re.MULTILINE | re.DOTALL,
     )
     if "- error" not in said
@@ -714,3 +715,28 @@ def test_drawn_together(text: str, right: bool) -> None:
     else:
         with pytest.raises(ReadingError):
             read(FULL.format(text))
+
+
+# ---- going back ----------------------------------------------------------------------------------------------
+
+CROSSED = "Row 2: Chain 1, skip the next {} stitches, double crochet in each of the next 2 stitches, {}, leave the remaining {} stitches unworked. (4 stitches)"
+
+
+@pytest.mark.parametrize(
+    ("skipped", "back", "right"),
+    [
+        (2, "double crochet in each of the 2 skipped stitches", True),
+        (2, "double crochet in the 2nd of the 2 skipped stitches, double crochet in the 1st of the 2 skipped stitches", True),
+        (3, "double crochet in each of the 2 skipped stitches", False),
+        (2, "double crochet in the 2nd of the 2 skipped stitches, double crochet in the 2nd of the 2 skipped stitches", False),
+        (2, "double crochet in the 3rd of the 2 skipped stitches, double crochet in the same stitch", False),
+        (2, "double crochet in the skipped stitch, double crochet in the same stitch", False),
+    ],
+)  # fmt: skip
+def test_going_back(skipped: int, back: str, right: bool) -> None:
+    text = FULL.format(TEN + CROSSED.format(skipped, back, 10 - 2 - skipped))
+    if right:
+        assert totals(read(text))[-1][1] == 4
+    else:
+        with pytest.raises(ReadingError):
+            read(text)

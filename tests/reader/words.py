@@ -658,8 +658,12 @@ class Sentence:
             return Places("gap")
         if self.take(r"place where round began"):
             return Places("start")
-        if self.take(r"skipped stitch|skipped chain"):
+        if self.take(r"skipped (?:stitch|chain(?: space)?)"):
             return Places("skipped")
+        if found := self.take(
+            rf"(?:{ORDINALS}|(each)) of (\d+) skipped (?:stitches|chains|chain spaces|places)"
+        ):
+            return Places("skipped", "place", int(found[3]), which=found[1] or "each")
         self.take(r"(?:back|front) loop only of ")
         if found := self.take(r"stitch (\d+) (?:row|round)s? below (?=\w)"):
             return replace(self.places(""), below=int(found[1]))
