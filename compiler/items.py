@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from ..lang.source import Span
@@ -59,6 +59,7 @@ from .steps import (
     Steps,
     StitchStep,
     Stop,
+    Target,
     TogetherStep,
     UndersideStep,
 )
@@ -67,7 +68,7 @@ LARGEST_STITCH = 10_000
 """Items in one of the author's stitches."""
 
 
-Alike = dict[int, tuple[Item, Iterable[Step]]]
+Alike = dict[int, tuple[Item | Body, Steps]]
 """The steps of items that are alike in all sizes, by the item's id, which the item kept makes lasting."""
 
 
@@ -89,8 +90,22 @@ class Items(Names):
         """Return the steps that items come to, `on_post` if a mesh's post stands before. Raises Fault."""
         if self.charted is not None:
             return self._steps_of_charts(body, on_post)
-        item_steps = self._item if self.arithmetic.sizes == 1 else self._item_of_all_sizes
-        return picots_closed(tuple(step for item in body.items for step in item_steps(item)))
+        steps: list[Step] = []
+        if self.arithmetic.sizes == 1:
+            for item in body.items:
+                steps += self._item(item)
+            return picots_closed(tuple(steps))
+        known = self.alike.get(id(body))
+        if known is not None:
+            return known[1]
+        arithmetic = self.arithmetic
+        met = arithmetic.varied + arithmetic.by_row
+        for item in body.items:
+            steps += self._item_of_all_sizes(item)
+        made = picots_closed(tuple(steps))
+        if arithmetic.varied + arithmetic.by_row == met:
+            self.alike[id(body)] = body, made
+        return made
 
     def _steps_of_charts(self, body: Body, on_post: bool) -> Steps:
         steps: list[Step] = []
@@ -99,23 +114,18 @@ class Items(Names):
             on_post = ends_in_mesh(Body((item,)), self.is_mesh, last=True)
         return tuple(steps)
 
-    def _item_of_all_sizes(self, item: Item) -> Iterable[Step]:
+    def _item_of_all_sizes(self, item: Item) -> Steps:
         known = self.alike.get(id(item))
         if known is not None:
             return known[1]
         arithmetic = self.arithmetic
-        varies, uses_row = arithmetic.varies, arithmetic.uses_row
-        arithmetic.varies = arithmetic.uses_row = False
-        try:
-            steps = self._item(item)
-            if not arithmetic.varies and not arithmetic.uses_row:
-                self.alike[id(item)] = item, steps
-            return steps
-        finally:
-            arithmetic.varies = arithmetic.varies or varies
-            arithmetic.uses_row = arithmetic.uses_row or uses_row
+        met = arithmetic.varied + arithmetic.by_row
+        steps = self._item(item)
+        if arithmetic.varied + arithmetic.by_row == met:
+            self.alike[id(item)] = item, steps
+        return steps
 
-    def _turn(self, body: Body, on_post: bool) -> tuple[Iterable[Step], Steps]:
+    def _turn(self, body: Body, on_post: bool) -> tuple[Steps, Steps]:
         """Return what stands before the first turn of a bracket, and the steps of each turn.
 
         Turns that begin and end with squares of a mesh share the post between them.
@@ -124,7 +134,7 @@ class Items(Names):
             return (), self.steps(body)
         return () if on_post else (self._post(body.span),), self.steps(body, on_post=True)
 
-    def _item(self, item: Item, on_post: bool = False) -> Iterable[Step]:
+    def _item(self, item: Item, on_post: bool = False) -> Steps:
         match item:
             case Some():
                 return self._some(item)
@@ -207,7 +217,7 @@ class Items(Names):
             help=f"write its squares: `chart {item.name}: . = space, X = block`, and the rows under it",
         )
 
-    def _chart_row(self, item: ChartRow, on_post: bool) -> Iterable[Step]:
+    def _chart_row(self, item: ChartRow, on_post: bool) -> Steps:
         chart = self.chart(item)
         charted = self.charted
         if charted is None:
@@ -230,7 +240,7 @@ class Items(Names):
         if chart.mesh:
             mesh = MeshStep(runs, self._mesh_stitch(item.span), item.span)
             return (mesh,) if on_post else (self._post(item.span), mesh)
-        return [self._square(name, count, item.span) for name, count in runs]
+        return tuple(self._square(name, count, item.span) for name, count in runs)
 
     def _as_colour(self, name: str) -> str | None:
         """Return the yarn that an item names; None if it names a stitch, as a yarn's name must not."""
@@ -295,25 +305,30 @@ class Items(Names):
 
     # ---- stitches ----
 
-    def _some(self, item: Some) -> Iterable[Step]:
+    def _some(self, item: Some) -> Steps:
         self._check_how(item.how, item.span)
         count = 1 if item.count is None else self.positive(item.count, item.span)
-        if (yarn := self._as_colour(item.name)) is not None:
-            return (self._coloured(item, count, yarn),) if count else ()
-        own = self.own(item.name)
-        target = self._target(item.place) if item.place is not None else None
-        mark = self._mark(item.mark)
-        if own is None:
+        stitch = self.built_in(item.name)
+        if stitch is None:
+            if (yarn := self._as_colour(item.name)) is not None:
+                return (self._coloured(item, count, yarn),) if count else ()
+            own = self.own(item.name)
+            if own is not None:
+                target, mark = self._place_and_mark(item)
+                made = OwnStep(own, count, None, target, mark, item.span, self._yarn(item.how))
+                return (made,) if count else ()
             stitch = self.stitch(item.name, item.name_span)
-            if stitch.family == "chain" and target is None:
-                return (ChainStep(count, mark, item.span, self._yarn(item.how)),) if count else ()
+        target, mark = self._place_and_mark(item)
         if not count:
             return ()
-        if own is not None:
-            return (OwnStep(own, count, None, target, mark, item.span, self._yarn(item.how)),)
         how = item.how
+        if stitch.family == "chain" and target is None:
+            return (ChainStep(count, mark, item.span, self._yarn(how)),)
         step = StitchStep(stitch, count, None, target, how.loop, self._yarn(how), mark, item.span)
         return (special(step, how),)
+
+    def _place_and_mark(self, item: Some) -> tuple[Target | None, str | None]:
+        return None if item.place is None else self._target(item.place), self._mark(item.mark)
 
     def _over(self, item: Over) -> Steps:
         self._check_how(item.how, item.span)
@@ -362,12 +377,14 @@ class Items(Names):
     def _run(self, item: Run) -> Step:
         self._check_how(item.how, item.span)
         stop = self._stop(item.stop)
-        if (yarn := self._as_colour(item.name)) is not None:
-            return self._coloured(item, None, yarn, stop)
-        own = self.own(item.name)
-        if own is not None:
-            return OwnStep(own, None, stop, span=item.span, yarn=self._yarn(item.how))
-        stitch = self.stitch(item.name, item.name_span)
+        stitch = self.built_in(item.name)
+        if stitch is None:
+            if (yarn := self._as_colour(item.name)) is not None:
+                return self._coloured(item, None, yarn, stop)
+            own = self.own(item.name)
+            if own is not None:
+                return OwnStep(own, None, stop, span=item.span, yarn=self._yarn(item.how))
+            stitch = self.stitch(item.name, item.name_span)
         if stitch.uses == 0:
             raise fault(
                 "count-order",
@@ -382,7 +399,7 @@ class Items(Names):
         if how.yarn is not None:
             self.check_yarn(how.yarn, span)
 
-    def _skip(self, item: Skip) -> Iterable[Step]:
+    def _skip(self, item: Skip) -> Steps:
         mark = self._mark(item.mark)
         if item.stop is not None:
             return (SkipStep(None, self._stop(item.stop), None, mark, item.span),)

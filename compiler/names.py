@@ -25,6 +25,8 @@ class Names(ABC):
 
     scope: Scope
     arithmetic: Arithmetics
+    built_ins: dict[tuple[str, str], Stitch] = field(default_factory=dict, init=False)
+    """The built-in stitches named so far, by dialect and name."""
     own_stitches: dict[str, tuple[OwnStitch, bool]] = field(default_factory=dict, init=False)
     """The author's stitches, and whether they differ from size to size."""
     broken: dict[str, Fault | None] = field(default_factory=dict, init=False)
@@ -174,12 +176,22 @@ class Names(ABC):
             if isinstance(each.node, StitchDefinition)
         )
 
+    def built_in(self, name: str) -> Stitch | None:
+        """Return the built-in stitch of that name, if nothing of the author's is called so."""
+        key = self.scope.dialect, name
+        known = self.built_ins.get(key)
+        if known is None and self.scope.yarn(name) is None and self.own(name) is None:
+            known = self.scope.vocabulary.find(name)
+            if known is not None:
+                self.built_ins[key] = known
+        return known
+
     def own(self, name: str) -> OwnStitch | None:
         """Return the author's stitch of that name, if there is one. Raises Fault where that fails."""
         key = name.casefold()
         known = self.own_stitches.get(key)
         if known is not None:
-            self.arithmetic.varies = self.arithmetic.varies or known[1]
+            self.arithmetic.varied += known[1]
             return known[0]
         definition = self.scope.definitions.get(key)
         if definition is None or not isinstance(definition.node, StitchDefinition):
@@ -191,11 +203,11 @@ class Names(ABC):
         if len(self.defining) >= DEEPEST:
             span = self.defining[-1].node.name_span
             raise fault("too-large", f"more than {DEEPEST} stitches are made of one another", span)
-        outside, self.arithmetic.varies = self.arithmetic.varies, False
+        varied = self.arithmetic.varied
         self.defining.append(definition)
         try:
             own = self._defined(definition, definition.node)
-            self.own_stitches[key] = own, self.arithmetic.varies
+            self.own_stitches[key] = own, self.arithmetic.varied > varied
             return own
         except HeldBack:
             self.broken.setdefault(key, None)
@@ -204,7 +216,6 @@ class Names(ABC):
             self.broken[key] = found
             raise HeldBack from None
         finally:
-            self.arithmetic.varies = self.arithmetic.varies or outside
             self.defining.pop()
 
 

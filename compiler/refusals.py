@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from ..lang.source import Span
-from ..lang.syntax import AsFits, Body, Branch, InOne, Run, Skip, Spread, Times, Together, Underside
+from ..lang.syntax import AsFits, Body, Run, Skip, Spread, Times, Underside
 from .faults import Fault, fault
-from .scope import items_of
+from .scope import HOLDERS, items_of
 from .steps import BracketStep, Steps, Target
 
 
@@ -54,7 +54,7 @@ def check_row(body: Body) -> None:
     for item in body.items:
         if isinstance(item, Spread) and item is not body.items[-1]:
             raise _out_of_place(item)
-        if isinstance(item, Times | AsFits | InOne | Together | Branch | Spread):
+        if isinstance(item, HOLDERS):
             refuse_edges_inside(item.body)
 
 

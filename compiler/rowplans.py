@@ -26,6 +26,8 @@ class Shared:
 
     rows: dict[tuple[int, str | None], RowPlan] = field(default_factory=dict)
     """By the place of their statement."""
+    charts: dict[int, tuple[ChartRow, ...]] = field(default_factory=dict)
+    """The charts that rows work, by the place of their statement: of those rows that were looked over."""
     items: Alike = field(default_factory=dict)
 
 
@@ -46,7 +48,7 @@ class RowPlans:
         times: int | None,
     ) -> tuple[RowPlan, ...]:
         """Return the rows worked in turn where a line writes them out. Raises Fault."""
-        charts = tuple(charts_of(body))
+        charts = self._looked_over(body, statement)
         if charts:
             return self._charted_rows(piece, node, body, charts, first, times)
         arithmetic = self.items.arithmetic
@@ -54,12 +56,11 @@ class RowPlans:
         known = self.shared.rows.get(key)
         if known is not None:
             return (known,)
-        varies_elsewhere = arithmetic.varies
-        arithmetic.varies = arithmetic.uses_row = False
+        varied, by_row = arithmetic.varied, arithmetic.by_row
         arithmetic.row = first
         try:
             row = self.row_plan(piece, node, body)
-            if arithmetic.uses_row:
+            if arithmetic.by_row > by_row:
                 if times is None or times > MOST_ROWS_BY_RULE:
                     raise too_many_by_rule(node.label.span)
                 assert first is not None
@@ -68,13 +69,20 @@ class RowPlans:
                     arithmetic.row = number
                     rows.append(self.row_plan(piece, node, body))
                 return tuple(rows)
-            if self.items.scope.sizes and not arithmetic.varies:
+            if self.items.scope.sizes and arithmetic.varied == varied:
                 row = replace(row, in_all_sizes=True)
                 self.shared.rows[key] = row
             return (row,)
         finally:
             arithmetic.row = None
-            arithmetic.varies = varies_elsewhere
+
+    def _looked_over(self, body: Body, statement: Statement) -> tuple[ChartRow, ...]:
+        """Return the charts that items work, once they are known to stand where they may. Raises Fault."""
+        charts = self.shared.charts.get(statement.start)
+        if charts is None:
+            check_row(body)
+            charts = self.shared.charts[statement.start] = tuple(charts_of(body))
+        return charts
 
     def _charted_rows(
         self,
@@ -163,7 +171,7 @@ class RowPlans:
         settings = node.settings
         if settings.yarn is not None:
             self.items.check_yarn(settings.yarn, node.label.span)
-        check_row(body)
+        by_row = self.items.arithmetic.by_row
         self.items.set_colour(settings.stitch, node.label.span)
         self.items.charted = charted
         try:
@@ -178,7 +186,7 @@ class RowPlans:
             yarn=self.items.scope.yarn(settings.yarn) if settings.yarn is not None else piece.yarn,
             loop=settings.loop or piece.node.loop,
             reads_chains=settings.chains_count or piece.node.chains_count,
-            by_number=node if self.items.arithmetic.uses_row and charted is None else None,
+            by_number=node if self.items.arithmetic.by_row > by_row and charted is None else None,
             charted=charted,
             elsewhere=self.elsewhere(piece, settings, node.label.span),
             deepest=deepest(steps),

@@ -257,11 +257,15 @@ def _add_marks(statement: Statement, body: Body, found: _Gathering) -> None:
         found.marks.setdefault(key, mark)
 
 
+HOLDERS = (Times, AsFits, InOne, Together, Branch, Spread)
+"""Items that hold others."""
+
+
 def items_of(body: Body) -> Iterator[Item]:
     """Yield every item of a body, those inside brackets and parentheses too."""
     for item in body.items:
         yield item
-        if isinstance(item, Times | AsFits | InOne | Together | Branch | Spread):
+        if isinstance(item, HOLDERS):
             yield from items_of(item.body)
 
 

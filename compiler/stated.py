@@ -38,11 +38,11 @@ def totals_of(
     if not node.total:
         return (), ()
     arithmetic = items.arithmetic
-    varies, arithmetic.uses_row = arithmetic.varies, False
+    by_row = arithmetic.by_row
     arithmetic.row = first if first is None or times is None else first + times - 1
     try:
         total = tuple(_checked(part, items) for part in node.total)
-        if not arithmetic.uses_row or first is None or not times:
+        if arithmetic.by_row == by_row or first is None or not times:
             return total, ()
         totals = []
         for number in range(first, first + min(times, MOST_ROWS_BY_RULE)):
@@ -51,7 +51,6 @@ def totals_of(
         return total, tuple(totals)
     finally:
         arithmetic.row = None
-        arithmetic.varies = varies
 
 
 def _checked(part: Tally, items: Items) -> CheckedTotal:

@@ -34,7 +34,7 @@ class Quantity:
 
 @dataclass(slots=True)
 class Arithmetics:
-    """What values may refer to in one size; `varies` is set once a value differs from size to size."""
+    """What values may refer to in one size."""
 
     size: int
     sizes: int
@@ -43,8 +43,10 @@ class Arithmetics:
     gauge: Gauge | None = None
     row: int | None = None
     """The number of the row at hand."""
-    varies: bool = False
-    uses_row: bool = False
+    varied: int = 0
+    """How many values were met so far that differ from size to size."""
+    by_row: int = 0
+    """How often the number of the row was asked for so far."""
     broken: dict[str, Fault | None] = field(default_factory=dict)
     """The `let`s that do not come out, by name with case folded: the fault, its places offsets into the
     `let`; None where that hangs on another one."""
@@ -58,15 +60,18 @@ class Arithmetics:
 
         Raises Fault where it is none, or does not come out.
         """
-        quantity = self.evaluate(value)
-        if quantity.unit is not None:
-            raise fault(
-                "unit-mismatch",
-                f"this is a measurement in {quantity.unit}, where a count is wanted",
-                value.span,
-                help="turn it into stitches or rows: `stitches(20 cm)`, `rows(10 cm)`",
-            )
-        number = quantity.number
+        if type(value) is Number and value.unit is None:
+            number: int | Decimal | Fraction = self._of_size(value)
+        else:
+            quantity = self.evaluate(value)
+            if quantity.unit is not None:
+                raise fault(
+                    "unit-mismatch",
+                    f"this is a measurement in {quantity.unit}, where a count is wanted",
+                    value.span,
+                    help="turn it into stitches or rows: `stitches(20 cm)`, `rows(10 cm)`",
+                )
+            number = quantity.number
         whole = int(number)
         if whole != number:
             raise fault("not-whole", f"this comes to {number}, which is not a whole number", value.span)
@@ -79,13 +84,8 @@ class Arithmetics:
     def evaluate(self, value: Value) -> Quantity:
         """Return what `value` comes to. Raises Fault where it does not come out."""
         match value:
-            case Number(values, unit, span):
-                if len(values) == 1:
-                    return Quantity(values[0], unit)
-                if len(values) != self.sizes:
-                    raise _wrong_number_of_sizes(len(values), self.sizes, span)
-                self.varies = True
-                return Quantity(values[self.size], unit)
+            case Number():
+                return Quantity(self._of_size(value), value.unit)
             case NameValue(name, span):
                 return self._let(name, span)
             case RowNumber(span):
@@ -96,12 +96,21 @@ class Arithmetics:
                         span,
                         help="`row` stands for the number of a row: it can be used in rows that are numbered",
                     )
-                self.uses_row = True
+                self.by_row += 1
                 return Quantity(self.row)
             case Arithmetic(operator, left, right, span):
                 return _combined(operator, self.evaluate(left), self.evaluate(right), span)
             case Fitted():
                 return self._fitted(value)
+
+    def _of_size(self, number: Number) -> int | Decimal:
+        values = number.values
+        if len(values) == 1:
+            return values[0]
+        if len(values) != self.sizes:
+            raise _wrong_number_of_sizes(len(values), self.sizes, number.span)
+        self.varied += 1
+        return values[self.size]
 
     def _let(self, name: str, span: Span) -> Quantity:
         key = name.casefold()
@@ -118,7 +127,7 @@ class Arithmetics:
             raise fault("unknown-name", f"no `let` is called `{name}`", span, help=offer)
         if key in self.known:
             quantity, varies = self.known[key]
-            self.varies = self.varies or varies
+            self.varied += varies
             return quantity
         if key in self.working:
             raise fault("unknown-name", f"`{name}` is defined by itself", span, help="give it a number")
@@ -126,11 +135,11 @@ class Arithmetics:
             raise HeldBack
         if len(self.working) >= DEEPEST:
             raise fault("too-large", f"more than {DEEPEST} `let`s hang on one another", span)
-        outside, self.varies = self.varies, False
+        varied = self.varied
         self.working.add(key)
         try:
             quantity = self.evaluate(let.value)
-            self.known[key] = (quantity, self.varies)
+            self.known[key] = (quantity, self.varied > varied)
             return quantity
         except HeldBack:
             self.broken.setdefault(key, None)
@@ -139,7 +148,6 @@ class Arithmetics:
             self.broken[key] = found
             raise HeldBack from None
         finally:
-            self.varies = self.varies or outside
             self.working.remove(key)
 
     def _fitted(self, value: Fitted) -> Quantity:
