@@ -82,7 +82,7 @@ def _count_piece(
     else:
         ground, start_count, said = _ground(plan)
         faults = []
-    state = PieceCount(plan, ground, memo, accelerate, before=said, diagnostics=faults)
+    state = PieceCount(plan, said, ground, memo, accelerate, diagnostics=faults)
     if plan.fastened_off:
         state.side_of_odd = "rs"
     for part in plan.parts:

@@ -56,20 +56,24 @@ class Turns:
 
 
 class Account:
-    """What the items of a row did, one by one: worked out when it is first asked for, if sums were enough."""
+    """What the items of a row did, one by one: walked when it is first asked for, where sums were enough."""
 
-    __slots__ = ("_walk", "_worked")
+    __slots__ = ("_piece", "_walk", "_worked")
 
-    def __init__(self, walk: Callable[[], tuple[Worked, ...]]) -> None:
+    def __init__(self, walk: Walked, piece: PiecePlan, worked: tuple[Worked, ...] | None = None) -> None:
         self._walk = walk
-        self._worked: tuple[Worked, ...] | None = None
+        self._piece = piece
+        self._worked = worked
 
-    @property
-    def worked(self) -> tuple[Worked, ...]:
-        """The items."""
+    def of(self, plan: RowPlan, before: Edge) -> tuple[Worked, ...]:
+        """Return the items of the row that this is the account of."""
         if self._worked is None:
-            self._worked = self._walk()
+            self._worked = self._walk(plan, before, self._piece)
         return self._worked
+
+
+Walked = Callable[[RowPlan, Edge, PiecePlan], tuple[Worked, ...]]
+"""Walks a row over the edge that it finds."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +122,7 @@ class CountedRow:
     @property
     def worked(self) -> tuple[Worked, ...]:
         """Each item as it was worked."""
-        return self.account.worked
+        return self.account.of(self.plan, self.before)
 
 
 @dataclass(frozen=True, slots=True)

@@ -71,6 +71,12 @@ class Run:
 
 
 @lru_cache(maxsize=256)
+def plain_place(kind: str) -> Place:
+    """Return the place that a stitch of that kind is, the same object each time."""
+    return Place(kind)
+
+
+@lru_cache(maxsize=256)
 def _single_name(kind: str) -> frozenset[str]:
     return frozenset((kind,))
 
@@ -148,7 +154,10 @@ def joined(first: Segments, second: Segments) -> Segments:
 
 def places(parts: Iterable[Segment]) -> int:
     """Count the places."""
-    return sum(part.places for part in parts)
+    total = 0
+    for part in parts:
+        total += part.count if type(part) is Run else part.places
+    return total
 
 
 def has_space(parts: Iterable[Segment]) -> bool:
@@ -192,7 +201,7 @@ def reversed_parts(parts: Segments) -> Segments:
     """Return the stretch as met from its other end."""
     if len(parts) == 1 and type(parts[0]) is Run:
         return parts
-    return tuple(_reversed_part(part) for part in reversed(parts))
+    return tuple([part if type(part) is Run else _reversed_part(part) for part in reversed(parts)])
 
 
 def _reversed_part(part: Segment) -> Segment:
@@ -247,16 +256,15 @@ def stitches(parts: Iterable[Segment], *, chains_count: bool) -> int:
     """Count the stitches: not spaces, and not chains unless they count."""
     total = 0
     for part in parts:
-        match part:
-            case Run(place, count):
-                if place.kind in NO_STITCHES:
-                    total += place.chains * count if chains_count else 0
-                elif place.kind != CHAIN or chains_count:
-                    total += count
-            case Repeat(inner, times):
-                total += stitches(inner, chains_count=chains_count) * times
-            case Named(_, inner):
-                total += stitches(inner, chains_count=chains_count)
+        if type(part) is Run:
+            place = part.place
+            if place.kind in NO_STITCHES:
+                total += place.chains * part.count if chains_count else 0
+            elif chains_count or place.kind != CHAIN:
+                total += part.count
+        else:
+            inner = stitches(part.parts, chains_count=chains_count)  # type: ignore[union-attr]
+            total += inner * part.times if type(part) is Repeat else inner
     return total
 
 
@@ -348,6 +356,8 @@ class Made:
         """Close it as a row, in working order: first chains are a space, last ones single chains."""
         if not self.parts:
             return self.lead.as_bare()
+        if not self.lead.count and not self.trail.count:
+            return self.parts
         return joined(joined(self.lead.as_space(), self.parts), self.trail.as_bare())
 
     def as_round(self) -> Segments:

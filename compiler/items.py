@@ -130,7 +130,7 @@ class Items(Names):
 
         Turns that begin and end with squares of a mesh share the post between them.
         """
-        if not all(ends_in_mesh(body, self.is_mesh, last=last) for last in (False, True)):
+        if not self.charts or not all(ends_in_mesh(body, self.is_mesh, last=last) for last in (False, True)):
             return (), self.steps(body)
         return () if on_post else (self._post(body.span),), self.steps(body, on_post=True)
 
@@ -322,7 +322,7 @@ class Items(Names):
         if not count:
             return ()
         how = item.how
-        if stitch.family == "chain" and target is None:
+        if target is None and stitch.family == "chain":
             return (ChainStep(count, mark, item.span, self._yarn(how)),)
         step = StitchStep(stitch, count, None, target, how.loop, self._yarn(how), mark, item.span)
         return (special(step, how),)

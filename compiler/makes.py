@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import replace
-from functools import lru_cache
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
 
-from .fabric import NOTHING, TIP, Chains, Made, Place, Run, Segment
+from .fabric import NOTHING, TIP, Chains, Made, Place, Run, Segment, plain_place
 from .faults import Fault, fault
 from .steps import (
     BracketStep,
@@ -77,13 +76,8 @@ def stitches_made(step: StitchStep, count: int) -> Made:
     many = count * stitch.makes
     if not many:
         return NOTHING
-    made = _plain(stitch.counts_as, many)
+    made = Made(parts=(Run(plain_place(stitch.counts_as), many),))
     return made if step.mark is None else marked(made, step.mark)
-
-
-@lru_cache(maxsize=4096)
-def _plain(kind: str, count: int) -> Made:
-    return Made(parts=(Run(Place(kind), count),))
 
 
 def chains_made(step: ChainStep) -> Made:
@@ -158,7 +152,7 @@ def _in_group(step: Step) -> Made:
 def closes_picot(step: Step) -> bool:
     """Tell whether a step is the slip stitch that closes chains into a picot."""
     return (
-        isinstance(step, StitchStep)
+        type(step) is StitchStep
         and step.target is not None
         and step.target.kind == "top"
         and step.stitch.family == "slip"
@@ -167,6 +161,8 @@ def closes_picot(step: Step) -> bool:
 
 def picots_closed(steps: Steps) -> Steps:
     """Return steps in which a picot that stands behind other chains is closed in its own first chain."""
+    if ChainStep not in map(type, steps):
+        return steps
     out: list[Step] = []
     for step in steps:
         if closes_picot(step) and len(out) > 1 and isinstance(out[-1], ChainStep):
@@ -187,25 +183,62 @@ def followed(made: Made, step: Step, more: Made, before: Step | None) -> Made:
     return replace(made, trail=made.trail.less(before.count))
 
 
-def made_in_order(steps: Steps, mades: Sequence[Made]) -> Made:
-    """Return what items made, one after another."""
-    parts: list[Segment] = []
-    for index, made in enumerate(mades):
-        if made.lead.count or made.trail.count or closes_picot(steps[index]):
-            return _made_with_chains(Made(parts=tuple(parts)), steps[index:], mades[index:])
+@dataclass(slots=True)
+class Making:
+    """Stitches and chains as they are made, one after another; equal ones side by side are one run."""
+
+    done: Made = NOTHING
+    parts: list[Segment] = field(default_factory=list)
+    """What follows on `done`, up to the run at hand."""
+    place: Place | None = None
+    count: int = 0
+    """The run at hand."""
+    before: Step | None = None
+    """The item that made the last of it, unless that was a plain run."""
+
+    def run(self, place: Place, count: int) -> None:
+        """Make so many places of one sort."""
+        self.before, last = None, self.place
+        if last is not None and (place is last or (place.kind == last.kind and place.chains == last.chains)):
+            self.count += count
+            return
+        if last is not None:
+            self.parts.append(Run(last, self.count))
+        self.place, self.count = place, count
+
+    def add(self, step: Step, made: Made) -> None:
+        """Take in what an item made."""
+        if made.lead.count or made.trail.count or closes_picot(step):
+            self.done = followed(self.made(), step, made, self.before)
+            self.parts.clear()
+            self.place, self.before = None, step
+            return
         for part in made.parts:
-            last = parts[-1] if parts else None
-            if type(part) is Run and type(last) is Run and part.place == last.place:
-                parts[-1] = Run(part.place, last.count + part.count)
+            if type(part) is Run:
+                self.run(part.place, part.count)
             else:
-                parts.append(part)
-    return Made(parts=tuple(parts)) if parts else NOTHING
+                if self.place is not None:
+                    self.parts.append(Run(self.place, self.count))
+                    self.place = None
+                self.parts.append(part)
+        self.before = step
+
+    def made(self) -> Made:
+        """Return all that was made."""
+        last = () if self.place is None else (Run(self.place, self.count),)
+        parts = (*self.parts, *last)
+        if not parts:
+            return self.done
+        made = Made(parts=parts)
+        return made if self.done is NOTHING else self.done + made
 
 
-def _made_with_chains(made: Made, steps: Steps, mades: Sequence[Made]) -> Made:
-    for index, (step, more) in enumerate(zip(steps, mades, strict=True)):
-        made = followed(made, step, more, steps[index - 1] if index else None)
-    return made
+def made_in_order(steps: Steps, mades: Iterable[Made]) -> Made:
+    """Return what items made, one after another."""
+    making = Making()
+    for step, made in zip(steps, mades, strict=True):
+        making.add(step, made)
+    return making.made()
 
 
 def _no_room(step: Step) -> Fault:
@@ -221,10 +254,14 @@ def deepest(steps: Steps) -> int:
     """Return how many rows below the edge the deepest stitch goes."""
     deep = 0
     for step in steps:
-        if isinstance(step, StitchStep):
-            deep = max(deep, step.below)
-        elif isinstance(step, BracketStep | GroupStep | TogetherStep):
-            deep = max(deep, deepest(step.body))
-        elif isinstance(step, OwnStep) and isinstance(step.stitch.body, tuple):
-            deep = max(deep, deepest(step.stitch.body))
+        if type(step) is StitchStep:
+            inner = step.below
+        elif isinstance(step, (BracketStep, GroupStep, TogetherStep)):
+            inner = deepest(step.body)
+        elif type(step) is OwnStep and isinstance(step.stitch.body, tuple):
+            inner = deepest(step.stitch.body)
+        else:
+            continue
+        if inner > deep:
+            deep = inner
     return deep

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
@@ -10,6 +11,9 @@ from ..lang.syntax import Piece
 from .faults import fault
 from .plan import AgainPlan, Closing, LaidPlan, PiecePlan, Remark, RowPlan, StartPlan, Stretch
 from .scope import Scope
+
+MOST_REPEATED = 100
+"""Rows that `repeat last` can reach back."""
 
 
 @dataclass(slots=True)
@@ -24,7 +28,7 @@ class PieceState:
     next_number: int | None = 1
     """None after a stretch that `until` counts."""
     rows_by_number: dict[int, RowPlan | None] = field(default_factory=dict)
-    recent: list[RowPlan | None] = field(default_factory=list)
+    recent: deque[RowPlan | None] = field(default_factory=lambda: deque(maxlen=MOST_REPEATED))
     """The last rows in order, for `repeat last`."""
     spans: list[tuple[int, int, tuple[RowPlan, ...]]] = field(default_factory=list)
     """First number, how many, and the rows worked in turn: one entry a stretch."""
@@ -61,7 +65,7 @@ class PieceState:
         if rows:
             self.yarn = rows[((times or len(rows)) - 1) % len(rows)].yarn
         if times != 0:
-            self.recent = [*self.recent, *(_last_rows(rows, times) if rows else (None,))][-100:]
+            self.recent.extend(_last_rows(rows, times) if rows else (None,))
 
 
 def piece_index(
@@ -86,5 +90,5 @@ def piece_index(
 def _last_rows(rows: tuple[RowPlan, ...], times: int | None) -> tuple[RowPlan | None, ...]:
     if times is None:
         return rows[-1:]
-    many = min(times, 100)
+    many = min(times, MOST_REPEATED)
     return tuple(rows[(times - many + index) % len(rows)] for index in range(many))

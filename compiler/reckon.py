@@ -9,17 +9,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from .fabric import CHAIN, NOTHING, SPACE, TIP, UNDERSIDE, Edge, Made, Run
-from .makes import (
-    all_made,
-    chains_made,
-    closes_picot,
-    made_in_order,
-    marked,
-    said_made,
-    stitches_made,
-    together_made,
-)
+from .fabric import CHAIN, NOTHING, SPACE, TIP, UNDERSIDE, Edge, Made, Run, plain_place
+from .makes import Making, all_made, chains_made, closes_picot, marked, said_made, stitches_made, together_made
 from .steps import (
     BracketStep,
     ChainStep,
@@ -31,6 +22,7 @@ from .steps import (
     Steps,
     StitchStep,
     Stop,
+    Target,
     TogetherStep,
 )
 
@@ -55,12 +47,27 @@ def is_plain(ground: Edge) -> bool:
     return True
 
 
-def reckoned(body: Steps, places: int) -> Made:
-    """Return what items make that use up so many plain places.
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """What one turn of a bracket comes to."""
+
+    body: Steps
+    """Kept so that its id stays its own."""
+    uses: int
+    made: Made
+    worked_into: bool
+
+
+Turns = dict[tuple[int, bool], Turn]
+"""By the id of the body, and whether a stitch has been worked into a place before."""
+
+
+def reckoned(body: Steps, places: int, turns: Turns) -> Made:
+    """Return what items make that use up so many plain places; `turns` are those of brackets met before.
 
     Raises NeedsWalk where that can't be told, and Fault where items can't be worked at all.
     """
-    sums = _Sums(places)
+    sums = _Sums(places, turns)
     made = sums.steps(body)
     if sums.left:
         raise NeedsWalk
@@ -70,20 +77,33 @@ def reckoned(body: Steps, places: int) -> Made:
 @dataclass(slots=True)
 class _Sums:
     left: int
+    turns: Turns
     worked_into: bool = False
     """Whether a stitch has been worked into a place yet, as the walk has it."""
     turning: bool = False
     """Whether a bracket is being worked: stops inside of it may differ from turn to turn."""
 
     def steps(self, steps: Steps) -> Made:
-        return made_in_order(steps, [self.step(step) for step in steps])
+        making = Making()
+        for step in steps:
+            if type(step) is StitchStep and step.target is None and step.mark is None:
+                many = self._times(step) * step.stitch.makes
+                if many:
+                    making.run(plain_place(step.stitch.counts_as), many)
+                else:
+                    making.add(step, NOTHING)
+            else:
+                making.add(step, self._step(step))
+        return making.made()
 
-    def step(self, step: Step) -> Made:
+    def _step(self, step: Step) -> Made:
         match step:
-            case StitchStep():
-                return self._stitches(step)
             case BracketStep():
                 return self._bracket(step)
+            case StitchStep(target=Target(kind)):
+                return self._into(step, kind)
+            case StitchStep():
+                return stitches_made(step, self._times(step))
             case ChainStep():
                 return chains_made(step)
             case SkipStep(count, stop, None):
@@ -105,20 +125,19 @@ class _Sums:
             case _:
                 raise NeedsWalk
 
-    def _stitches(self, step: StitchStep) -> Made:
-        stitch, count = step.stitch, step.count
-        if step.target is not None:
-            return self._into(step, step.target.kind)
+    def _times(self, step: StitchStep) -> int:
+        """Return how often a stitch is worked into places of its own."""
+        uses, count = step.stitch.uses, step.count
         if count is None:
-            count = self._often(step.stop, stitch.uses)
-            if step.crossed and count % 2:
+            count, rest = divmod(self._places_to(step.stop), uses)
+            if rest or (step.crossed and count % 2):
                 raise NeedsWalk
-        if stitch.uses:
-            self._use(count * stitch.uses)
+        if uses:
+            self._use(count * uses)
             self.worked_into = True
         elif not self.worked_into:
             raise NeedsWalk
-        return stitches_made(step, count)
+        return count
 
     def _into(self, step: StitchStep, kind: str) -> Made:
         assert step.count is not None
@@ -133,30 +152,27 @@ class _Sums:
         if step.count is not None:
             return self._turns(step.body, step.count)
         wanted = self._places_to(step.stop)
-        made, one = self._turn(step.body)
-        if not one or wanted % one:
+        turn = self._turn(step.body)
+        if not turn.uses or wanted % turn.uses:
             raise NeedsWalk
-        self._use(wanted - one)
-        return made * (wanted // one)
+        self._use(wanted)
+        return turn.made * (wanted // turn.uses)
 
     def _turns(self, body: Steps, count: int, name: str | None = None) -> Made:
-        made, one = self._turn(body)
-        self._use(one * (count - 1))
-        return (made if name is None else made.under(name, is_mark=False)) * count
+        turn = self._turn(body)
+        self._use(turn.uses * count)
+        return (turn.made if name is None else turn.made.under(name, is_mark=False)) * count
 
-    def _turn(self, body: Steps) -> tuple[Made, int]:
-        """Work a bracket once; return what it makes, and the places it uses."""
-        left, outside, self.turning = self.left, self.turning, True
-        made = self.steps(body)
-        self.turning = outside
-        return made, left - self.left
-
-    def _often(self, stop: Stop | None, uses: int) -> int:
-        """Return how often a stitch is worked up to a stop."""
-        count, rest = divmod(self._places_to(stop), uses)
-        if rest:
-            raise NeedsWalk
-        return count
+    def _turn(self, body: Steps) -> Turn:
+        key = id(body), self.worked_into
+        turn = self.turns.get(key)
+        if turn is None:
+            left, outside, self.turning = self.left, self.turning, True
+            made = self.steps(body)
+            turn = self.turns[key] = Turn(body, left - self.left, made, self.worked_into)
+            self.left, self.turning = left, outside
+        self.worked_into = turn.worked_into
+        return turn
 
     def _places_to(self, stop: Stop | None) -> int:
         """Return how many places lie before a stop: one at least, for there is more to say of none."""

@@ -22,7 +22,7 @@ def odd_crossed(count: int, span: Span) -> Fault:
 
 def refuse_stops_inside(body: Body) -> None:
     for item in body.items:
-        stop = item.stop if isinstance(item, Run | AsFits | Skip) else None
+        stop = item.stop if isinstance(item, (Run, AsFits, Skip)) else None
         if stop is not None and stop.kind != "place":
             raise fault(
                 "stop-in-repeat",
@@ -30,7 +30,7 @@ def refuse_stops_inside(body: Body) -> None:
                 stop.span,
                 help="inside a bracket stop at a place, `sc to peak`, or say how many: `6 sc`",
             )
-        if isinstance(item, Times | AsFits):
+        if isinstance(item, (Times, AsFits)):
             refuse_stops_inside(item.body)
 
 

@@ -26,7 +26,7 @@ def repeated_rows(
                 content.span,
                 help="repeat rows that are there already",
             )
-        rows = piece.recent[-content.back :]
+        rows = list(piece.recent)[-content.back :]
     else:
         assert content.first is not None
         last = content.last if content.last is not None else content.first

@@ -399,7 +399,7 @@ class _Resolver:
         total: tuple[CheckedTotal, ...] = ()
         totals: tuple[tuple[CheckedTotal, ...], ...] = ()
         try:
-            total, totals = totals_of(self.items, node, first, times)
+            total, totals = totals_of(self.plans, node, first, times)
         except Fault as found:
             self._report(found, statement.start)
         numbered = node.label.first is not None
@@ -444,7 +444,7 @@ class _Resolver:
         totals: tuple[tuple[CheckedTotal, ...], ...] = ()
         with suppress(Fault):
             times = times_of(node, self.items)
-            total, totals = totals_of(self.items, node, first, times)
+            total, totals = totals_of(self.plans, node, first, times)
         numbered = node.label.first is not None
         piece.add(Stretch(node, statement.start, first, times, (), total, totals, numbered=numbered))
 

@@ -25,7 +25,7 @@ from .fabric import (
 from .faults import Fault, fault, plural
 from .makes import places_used
 from .plan import Opening, PiecePlan, RowPlan
-from .reckon import NeedsWalk, is_plain, reckoned
+from .reckon import NeedsWalk, Turns, is_plain, reckoned
 from .steps import (
     BracketStep,
     ChainStep,
@@ -54,43 +54,28 @@ class Outcome:
     """With places as offsets into the statement that the row was written in."""
 
 
-def count_row(
-    plan: RowPlan,
-    ground: Edge,
-    piece: PiecePlan,
-    said: str = "this row",
-    before: str = "the row before",
-    number: int = 1,
-    accelerate: bool = True,
-) -> Outcome:
-    """Return what one row does on the ground it finds."""
-    row = _reckoned(plan, ground, piece, number) if accelerate and is_plain(ground) else None
-    outcome = (
-        _walked(plan, ground, piece, said, before, number, accelerate) if row is None else Outcome(row, ())
-    )
-    if outcome.row is None or outcome.row.after.places <= LARGEST:
-        return outcome
-    many = Diagnostic("too-large", f"{said} makes more than {LARGEST:,} places", _body_span(plan))
-    return Outcome(outcome.row, (*outcome.faults, many))
-
-
-def _reckoned(plan: RowPlan, ground: Edge, piece: PiecePlan, number: int) -> CountedRow | None:
-    """Return what a row on plain ground comes to; None if that takes a walk."""
+def reckoned_row(
+    plan: RowPlan, ground: Edge, piece: PiecePlan, number: int, turns: Turns
+) -> CountedRow | None:
+    """Return what one row comes to by sums alone; None if it has to be walked, be it to say what is wrong."""
+    if not is_plain(ground):
+        return None
     try:
-        _check_opening(plan, plan.opening, piece, ground, 0)
-        made = reckoned(plan.body, ground.places)
+        _check_opening(plan, plan.opening, piece)
+        made = reckoned(plan.body, ground.places, turns)
     except (NeedsWalk, Fault):
         return None
-
-    def account() -> tuple[Worked, ...]:
-        row = _walked(plan, ground, piece).row
-        assert row is not None
-        return row.worked
-
-    return _counted(plan, number, ground, made, piece, plan.opening, Account(account))
+    row = _counted(plan, number, ground, made, piece, plan.opening, Account(_account, piece))
+    return row if row.after.places <= LARGEST else None
 
 
-def _walked(
+def _account(plan: RowPlan, ground: Edge, piece: PiecePlan) -> tuple[Worked, ...]:
+    row = walked_row(plan, ground, piece).row
+    assert row is not None
+    return row.worked
+
+
+def walked_row(
     plan: RowPlan,
     ground: Edge,
     piece: PiecePlan,
@@ -99,6 +84,7 @@ def _walked(
     number: int = 1,
     accelerate: bool = True,
 ) -> Outcome:
+    """Walk one row over the ground it finds."""
     opening, taken, edge_read = opened(plan, ground, piece)
     walk = Walk(edge_read, said, before, Cursor(edge_read), accelerate=accelerate)
     walk.from_hook = taken if _is_bare(ground) else None
@@ -107,7 +93,7 @@ def _walked(
     if number == 1 and _is_bare(ground):
         walk.chain = ground.places
     try:
-        _check_opening(plan, opening, piece, ground, taken)
+        _check_opening(plan, opening, piece)
         if taken:
             short = edge_read.places
             if short < 0:
@@ -116,8 +102,11 @@ def _walked(
     except Fault as found:
         return Outcome(None, (_with_uses(found.diagnostic, plan, edge_read, said, before),))
     faults = _after_walk(plan, walk, worked, made, opening, piece, said, before)
-    row = _counted(plan, number, ground, made, piece, opening, Account(lambda: worked))
+    row = _counted(plan, number, ground, made, piece, opening, Account(_account, piece, worked))
     slip_to, idle = _slip_to(worked, piece, ground), tuple(_idle(worked))
+    if row.after.places > LARGEST:
+        many = Diagnostic("too-large", f"{said} makes more than {LARGEST:,} places", _body_span(plan))
+        faults = (*faults, many)
     return Outcome(replace(row, foundation=taken, slip_to=slip_to, idle=idle), faults)
 
 
@@ -191,10 +180,8 @@ def _chain_too_short(plan: RowPlan, ground: Edge, taken: int) -> Fault:
     )
 
 
-def _check_opening(
-    plan: RowPlan, opening: Opening | None, piece: PiecePlan, ground: Edge, taken: int
-) -> None:
-    if opening is None:
+def _check_opening(plan: RowPlan, opening: Opening | None, piece: PiecePlan) -> None:
+    if opening is None or opening.manner is None:
         return
     span = opening.span if opening.stated else _body_span(plan)
     if opening.manner == "loop" and piece.in_rounds:

@@ -11,7 +11,7 @@ from .faults import Fault, fault, plural
 from .items import Alike, Items
 from .makes import deepest
 from .pieces import PieceState
-from .plan import Charted, Elsewhere, RowPlan, Shaping
+from .plan import Charted, CheckedTotal, Elsewhere, RowPlan, Shaping
 from .refusals import check_row, no_beginning
 from .turning import opening_of
 from .work import plain_row, plain_step, shaping_of
@@ -29,6 +29,8 @@ class Shared:
     charts: dict[int, tuple[ChartRow, ...]] = field(default_factory=dict)
     """The charts that rows work, by the place of their statement: of those rows that were looked over."""
     items: Alike = field(default_factory=dict)
+    totals: dict[int, tuple[Row, tuple[CheckedTotal, ...]]] = field(default_factory=dict)
+    """By the id of their row, which is kept so that it stays its own."""
 
 
 @dataclass(frozen=True, slots=True)

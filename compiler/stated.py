@@ -8,7 +8,7 @@ from .items import Items
 from .names import ALL_STITCHES
 from .plan import CheckedTotal, Limit
 from .refusals import not_yet
-from .rowplans import MOST_ROWS_BY_RULE
+from .rowplans import MOST_ROWS_BY_RULE, RowPlans
 
 
 def times_of(node: Row, items: Items) -> int | None:
@@ -32,17 +32,22 @@ def times_of(node: Row, items: Items) -> int | None:
 
 
 def totals_of(
-    items: Items, node: Row, first: int | None, times: int | None
+    plans: RowPlans, node: Row, first: int | None, times: int | None
 ) -> tuple[tuple[CheckedTotal, ...], tuple[tuple[CheckedTotal, ...], ...]]:
     """Return the total of the last row, and one a row where it depends on the number. Raises Fault."""
     if not node.total:
         return (), ()
-    arithmetic = items.arithmetic
-    by_row = arithmetic.by_row
+    known = plans.shared.totals.get(id(node))
+    if known is not None:
+        return known[1], ()
+    items, arithmetic = plans.items, plans.items.arithmetic
+    varied, by_row = arithmetic.varied, arithmetic.by_row
     arithmetic.row = first if first is None or times is None else first + times - 1
     try:
         total = tuple(_checked(part, items) for part in node.total)
         if arithmetic.by_row == by_row or first is None or not times:
+            if arithmetic.by_row == by_row and arithmetic.varied == varied and arithmetic.sizes > 1:
+                plans.shared.totals[id(node)] = node, total
             return total, ()
         totals = []
         for number in range(first, first + min(times, MOST_ROWS_BY_RULE)):

@@ -36,7 +36,7 @@ def count_stretch(stretch: Stretch, state: PieceCount) -> None:
         state.parts.append(Block(stretch, (), first, stretch.times or 0))
         state.number += stretch.times if stretch.times is not None else 1
         state.ground = stated_ground(stretch.total, stretch, state)
-        state.before = said_row(node.label.unit, state.number - 1)
+        state.last = node.label.unit, state.number - 1
         return
     changes: tuple[Planned, ...] = ()
     if stretch.until is not None:
@@ -46,13 +46,14 @@ def count_stretch(stretch: Stretch, state: PieceCount) -> None:
     else:
         assert stretch.times is not None
         rows, failed = _in_turn(stretch, stretch.times, state)
-    times, state.now = sum(row.times for row in rows), ()
+    times = rows[0].times if len(rows) == 1 else sum(row.times for row in rows)
+    state.now = ()
     state.parts.append(Block(stretch, tuple(rows), first, times, changes))
     if failed:
         state.number = first + (stretch.times or times or 1)
         last_made = rows[-1] if rows and stretch.times == times else None
         state.ground = stated_ground(stretch.total, stretch, state, last_made)
-        state.before = said_row(node.label.unit, state.number - 1)
+        state.last = node.label.unit, state.number - 1
     elif rows and stretch.total and not stretch.totals:
         check_total(stretch, stretch.total, rows[-1], state)
 
@@ -129,7 +130,7 @@ def _in_turn(stretch: Stretch, times: int, state: PieceCount) -> tuple[list[Coun
             if skipped:
                 done += skipped
                 state.number += skipped
-                state.before = said_row(plan.unit, state.number - 1)
+                state.last = plan.unit, state.number - 1
                 seen.clear()
                 continue
             seen[key] = done
@@ -142,7 +143,7 @@ def _in_turn(stretch: Stretch, times: int, state: PieceCount) -> tuple[list[Coun
         if stretch.totals and not check_total(stretch, stretch.totals[done], row, state):
             return rows, True
         done += 1
-    return _merged(rows), False
+    return _merged(rows) if len(rows) > 1 else rows, False
 
 
 def _worked(
@@ -230,7 +231,7 @@ def _go_on(rows: list[CountedRow], times: int, state: PieceCount) -> None:
     """Add rows that are like the last one in all they find and make."""
     rows[-1] = replace(rows[-1], times=rows[-1].times + times)
     state.number += times
-    state.before = said_row(rows[-1].plan.unit, state.number - 1)
+    state.last = rows[-1].plan.unit, state.number - 1
 
 
 def _check_most(rows: list[CountedRow], stretch: Stretch) -> None:

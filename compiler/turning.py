@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from ..lang.stitches import Stitch
 from ..lang.syntax import Piece, Settings, TurningChain
 from .plan import Opening
@@ -27,11 +29,16 @@ def opening_of(steps: Steps, settings: Settings, piece: Piece, scope: Scope) -> 
         return _of_piece(of_all)
     if not first.turning_chain:
         return None
-    return Opening(first.turning_chain, "counts" if first.turning_chain_counts else None, stated=False)
+    return _unstated(first.turning_chain, "counts" if first.turning_chain_counts else None)
 
 
 def _of_piece(chain: TurningChain) -> Opening | None:
-    return Opening(chain.chains, chain.manner, stated=False) if chain.chains else None
+    return _unstated(chain.chains, chain.manner) if chain.chains else None
+
+
+@lru_cache(maxsize=256)
+def _unstated(chains: int, manner: str | None) -> Opening:
+    return Opening(chains, manner, stated=False)
 
 
 def _first_stitch(steps: Steps) -> Stitch | None:

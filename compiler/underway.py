@@ -7,20 +7,22 @@ from dataclasses import dataclass, field, replace
 
 from ..lang.diagnostics import Diagnostic
 from ..lang.syntax import RepeatRows
-from .counted import Block, CountedRow
+from .counted import Block, CountedRow, Whence
 from .elsewhere import found_elsewhere
 from .fabric import Edge, Named, Run, Segments, reversed_parts
 from .faults import Fault, HeldBack, plural
 from .plan import Closing, PiecePlan, Remark, RowPlan, Stretch
-from .row import Outcome, count_row
+from .reckon import Turns
+from .row import reckoned_row, walked_row
 
 
 @dataclass(slots=True)
 class Memo:
     """What was done already, for other rows and other sizes."""
 
-    counted: dict[tuple[int, Edge], tuple[RowPlan, Outcome]] = field(default_factory=dict)
-    """Rows by plan and ground; the plan is kept so that its id stays its own."""
+    counted: dict[tuple[int, Edge], CountedRow] = field(default_factory=dict)
+    """Rows without a fault by plan and ground; a row keeps its plan, so that its id stays its own."""
+    turns: Turns = field(default_factory=dict)
     written: dict[tuple[int, Edge, object], tuple[RowPlan, RowPlan]] = field(default_factory=dict)
     """Rows of a `work`, by its statement, the ground and what changes: the plain row, and the row itself."""
 
@@ -30,13 +32,15 @@ class PieceCount:
     """A piece under way."""
 
     plan: PiecePlan
+    start_said: str
+    """What messages call what the first row is worked into."""
     ground: Edge | None
     """What the next row finds, in the order it meets it; None if that is not known."""
     memo: Memo
     accelerate: bool
     number: int = 1
-    before: str = ""
-    """What the messages call what the next row is worked into."""
+    last: tuple[str, int] | None = None
+    """Unit and number of the row before the next one."""
     parts: list[Block | Remark | Closing] = field(default_factory=list)
     diagnostics: list[Diagnostic] = field(default_factory=list)
     mark_rows: dict[str, str] = field(default_factory=dict)
@@ -45,6 +49,11 @@ class PieceCount:
     """The rows of the statement under way, as far as they are counted."""
     side_of_odd: str | None = None
     """The side, `rs` or `ws`, that faces in rows 1, 3, 5, ...: as the first row that names one says."""
+
+    @property
+    def before(self) -> str:
+        """What messages call what the next row is worked into."""
+        return self.start_said if self.last is None else said_row(*self.last)
 
     def rows(self) -> list[CountedRow]:
         """Return the rows counted so far, in order; those that could not be counted are missing."""
@@ -55,43 +64,54 @@ class PieceCount:
 def counted_row(stretch: Stretch, plan: RowPlan, state: PieceCount) -> tuple[CountedRow | None, bool]:
     """Count the next row; return it, and whether it has a fault. The piece goes on from what it makes."""
     assert state.ground is not None
-    ground, before, whence = state.ground, state.before, None
+    ground = state.ground
+    before: str | None = None
+    whence: Whence | None = None
     _check_side(stretch, plan, state)
     _check_below(stretch, plan, state)
     if plan.elsewhere is not None:
         try:
-            found = found_elsewhere(plan.elsewhere, state.plan, state.rows(), ground, state.number, before)
+            found = found_elsewhere(
+                plan.elsewhere, state.plan, state.rows(), ground, state.number, state.before
+            )
         except HeldBack:
             return None, True
         except Fault as wrong:
             state.diagnostics.append(_shown(wrong.diagnostic, stretch, state, plan).shifted(stretch.start))
             return None, True
         ground, before, whence = found.ground, found.before, found.whence
-    known = state.memo.counted.get((id(plan), ground)) if plan.in_all_sizes and whence is None else None
-    if known is None:
+    row = _known_row(plan, ground, state) if whence is None else None
+    faults: tuple[Diagnostic, ...] = ()
+    if row is None:
         said = said_row(plan.unit, state.number)
-        outcome = count_row(plan, ground, state.plan, said, before, state.number, state.accelerate)
-        # A fault's words name the row, so only a row without one is the same for another.
-        if plan.in_all_sizes and whence is None and not outcome.faults:
-            state.memo.counted[(id(plan), ground)] = (plan, outcome)
-    else:
-        outcome = known[1]
-    row = outcome.row
-    if outcome.faults and not (ground.unknown and outcome.faults[0].name in HANGS_ON_KINDS):
-        state.diagnostics += [
-            _shown(each, stretch, state, plan).shifted(stretch.start) for each in outcome.faults
-        ]
+        if before is None:
+            before = state.before
+        outcome = walked_row(plan, ground, state.plan, said, before, state.number, state.accelerate)
+        row, faults = outcome.row, outcome.faults
+    # A fault's words name the row, so only a row without one is the same for another.
+    if plan.in_all_sizes and whence is None and row is not None and not faults:
+        state.memo.counted[(id(plan), ground)] = row
+    if faults and not (ground.unknown and faults[0].name in HANGS_ON_KINDS):
+        state.diagnostics += [_shown(each, stretch, state, plan).shifted(stretch.start) for each in faults]
     if row is not None and row.number != state.number:
         row = replace(row, number=state.number)
     if row is not None and whence is not None:
         row = replace(row, whence=whence, slip_to=(*whence.moved, *row.slip_to))
-    if row is not None and not outcome.faults:
-        state.before = said_row(plan.unit, state.number)
+    if row is not None and not faults:
+        state.last = plan.unit, state.number
         state.number += 1
         made = reversed_parts(row.after.parts) if state.plan.turns else row.after.parts
         state.ground = Edge(made, row.after.places)
         _note_marks(row, state)
-    return row, bool(outcome.faults)
+    return row, bool(faults)
+
+
+def _known_row(plan: RowPlan, ground: Edge, state: PieceCount) -> CountedRow | None:
+    """Return the next row if it was counted before, or sums tell what it comes to."""
+    known = state.memo.counted.get((id(plan), ground)) if plan.in_all_sizes else None
+    if known is None and state.accelerate:
+        return reckoned_row(plan, ground, state.plan, state.number, state.memo.turns)
+    return known
 
 
 def _check_below(stretch: Stretch, plan: RowPlan, state: PieceCount) -> None:
@@ -181,10 +201,11 @@ MISFITS = frozenset(
 def _note_marks(row: CountedRow, state: PieceCount) -> None:
     def note(parts: Segments) -> None:
         for part in parts:
+            if type(part) is Run:
+                continue
             if type(part) is Named and part.is_mark:
                 state.mark_rows[part.label] = said_row(row.plan.unit, row.number)
-            if not isinstance(part, Run):
-                note(part.parts)
+            note(part.parts)  # type: ignore[union-attr]
 
     note(row.after.parts)
 
