@@ -113,7 +113,7 @@ def test_a_row_that_is_reckoned_comes_to_what_its_walk_comes_to(
 def test_most_rows_are_reckoned(row: str) -> None:
     (counted,) = cloth(analysed("turned rows", 21, [row]))
     assert is_plain(counted.before)
-    assert reckoned(counted.plan.body, 21).places == counted.after.places
+    assert reckoned(counted.plan.body, 21, {}).places == counted.after.places
 
 
 @pytest.mark.parametrize(
@@ -133,7 +133,7 @@ def test_what_needs_more_than_sums_is_left_to_the_walk(row: str) -> None:
     analysis = analysed("turned rows", 21, [row, "sc to end"])
     body = analysis.patterns[0].pieces[0].plan.parts[0].rows[0].body
     with pytest.raises(NeedsWalk):
-        reckoned(body, 21)
+        reckoned(body, 21, {})
 
 
 def test_chains_and_spaces_are_no_plain_ground() -> None:
