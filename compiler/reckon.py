@@ -10,7 +10,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from .fabric import CHAIN, NOTHING, SPACE, TIP, UNDERSIDE, Edge, Made, Run, plain_place
-from .makes import Making, all_made, chains_made, closes_picot, marked, said_made, stitches_made, together_made
+from .makes import (
+    Making,
+    all_made,
+    chains_made,
+    closes_picot,
+    marked,
+    said_made,
+    stitches_made,
+    together_made,
+)
 from .steps import (
     BracketStep,
     ChainStep,
