@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from ..lang.collector import collector_held_off
@@ -50,7 +50,7 @@ class Analysis:
     def has_errors(self) -> bool:
         """Whether nothing may be published."""
         everything = [*self.diagnostics, *(each for _, found in self.included for each in found)]
-        return any(each.severity is Severity.ERROR for each in everything)
+        return _any_error(everything)
 
 
 def analyse(source: Source, read: Included | None = None, *, accelerate: bool = True) -> Analysis:
@@ -76,16 +76,10 @@ def _analysed(source: Source, read: Included | None, accelerate: bool) -> Analys
         for size in range(max(1, len(scope.sizes)))
     )
     counted = merged([pattern.diagnostics for pattern in patterns], scope.sizes, tree)
-    weighed, faults = samples(scope, patterns)
-    diagnostics = (
-        *diagnostics,
-        *counted,
-        *faults,
-        *amounts_stated(scope),
-        *suspicions(tree, scope, patterns),
-    )
-    clean = not any(each.severity is Severity.ERROR for each in diagnostics)
-    needed = needs(scope, patterns, weighed) if clean else ()
+    diagnostics = (*diagnostics, *counted, *suspicions(tree, scope, patterns))
+    weighed, faults = samples(scope, patterns, complete=not _any_error(diagnostics))
+    diagnostics = (*diagnostics, *faults, *amounts_stated(scope))
+    needed = () if _any_error(diagnostics) else needs(scope, patterns, weighed)
     diagnostics = (*diagnostics, *too_little(scope, needed))
     return Analysis(
         source,
@@ -96,6 +90,10 @@ def _analysed(source: Source, read: Included | None, accelerate: bool) -> Analys
         tuple(files.loaded),
         needed,
     )
+
+
+def _any_error(diagnostics: Iterable[Diagnostic]) -> bool:
+    return any(each.severity is Severity.ERROR for each in diagnostics)
 
 
 class _Files:

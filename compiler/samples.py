@@ -17,7 +17,7 @@ from ..lang.source import Span
 from ..lang.stitches import Stitch
 from ..lang.syntax import Number, Statement, Swatch, Weighed
 from .counted import CountedPattern
-from .faults import Fault, fault
+from .faults import Fault, HeldBack, fault
 from .kinds import Kinds, kinds_made, kinds_of
 from .scope import Scope
 from .work import gauge_in
@@ -57,9 +57,12 @@ def of_yarn(kinds: Kinds, yarn: str | None) -> Counter[Stitch]:
 
 
 def samples(
-    scope: Scope, patterns: Sequence[CountedPattern]
+    scope: Scope, patterns: Sequence[CountedPattern], *, complete: bool
 ) -> tuple[tuple[Sample, ...], tuple[Diagnostic, ...]]:
-    """Return what the author has weighed, and what is wrong with it."""
+    """Return what the author has weighed, and what is wrong with it.
+
+    Unless the rows are `complete`, nothing is said of what they have not.
+    """
     found: list[Sample] = []
     faults: list[Diagnostic] = []
     seen: dict[tuple[str, ...], Statement] = {}
@@ -70,7 +73,9 @@ def samples(
             if isinstance(node, Swatch):
                 made, key = _swatch(node, scope)
             else:
-                made, key = _weighed(node, scope, patterns)
+                made, key = _weighed(node, scope, patterns, complete)
+        except HeldBack:
+            continue
         except Fault as wrong:
             faults.append(wrong.diagnostic.shifted(statement.start))
             continue
@@ -108,12 +113,14 @@ def _swatch(node: Swatch, scope: Scope) -> tuple[Sample, tuple[str, ...]]:
 
 
 def _weighed(
-    node: Weighed, scope: Scope, patterns: Sequence[CountedPattern]
+    node: Weighed, scope: Scope, patterns: Sequence[CountedPattern], complete: bool
 ) -> tuple[Sample, tuple[str, ...]]:
     yarn = _yarn(node.yarn, node.yarn_span, scope)
     amount, is_weight = _amount(node.weight)
     pattern = patterns[_size(node, scope)]
     kinds = kinds_made(pattern) if node.piece is None else kinds_of(pattern, node.piece)
+    if kinds is None and not complete:
+        raise HeldBack
     if kinds is None:
         known = ", ".join(f"`{each.plan.node.name}`" for each in pattern.pieces)
         raise fault(
@@ -123,6 +130,8 @@ def _weighed(
             help=f"the pieces are {known}" if known else "name a piece of this pattern",
         )
     stitches = {stitch: Fraction(many) for stitch, many in of_yarn(kinds, yarn).items() if many}
+    if not units(stitches) and not complete:
+        raise HeldBack
     if not units(stitches):
         what = f"yarn {yarn}" if yarn is not None else "it"
         raise _nothing(f"no row of {node.piece or 'the pattern'} is worked with {what}", node.span)
