@@ -10,8 +10,9 @@ from itertools import pairwise
 from ...lang.stitches import vocabulary
 from ..counted import Block, CountedPiece, CountedRow
 from ..fabric import tally
+from ..needs import Need
 from ..pipeline import Analysis
-from ..report.counts import CountLine, json_text, table
+from ..report.counts import CountLine, YarnLine, json_text, table
 from . import CLEAN, FAULTY, WRONG_USE, Outcome
 from .loading import load, report, unreadable
 
@@ -24,10 +25,20 @@ def counts(name: str, format_name: str = "text", *, colour: bool = False) -> Out
         return Outcome(WRONG_USE, err=unreadable(name, error))
     lines = tuple(count_lines(analysis))
     shown = json_text if format_name == "json" else table
-    text = shown(lines, analysis.scope.sizes) if lines or format_name == "json" else ""
+    yarns = tuple(_yarn_line(need) for need in analysis.yarn)
+    text = shown(lines, analysis.scope.sizes, yarns) if lines or format_name == "json" else ""
     if analysis.has_errors:
         return Outcome(FAULTY, text, report([analysis], colour=colour))
     return Outcome(CLEAN, text or f"{analysis.source.name} has no rows")
+
+
+def _yarn_line(need: Need) -> YarnLine:
+    from ...lang.measures import about
+
+    grams, metres = (
+        tuple(map(about, amounts)) if amounts is not None else None for amounts in (need.grams, need.metres)
+    )
+    return YarnLine(need.yarn, grams, metres, need.margin, need.balls)
 
 
 def count_lines(analysis: Analysis) -> Iterator[CountLine]:

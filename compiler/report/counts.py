@@ -6,7 +6,7 @@ In: a line for each row with one value a size. Out: text; nothing is counted her
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from itertools import groupby
 
 from .width import cells, visible
@@ -31,8 +31,23 @@ class CountLine:
     """How many of each kind are among them: `("sc", (19, 23))`."""
 
 
-def table(lines: Iterable[CountLine], sizes: Sequence[str] = ()) -> str:
+@dataclass(frozen=True, slots=True)
+class YarnLine:
+    """What is needed of one yarn, one value a size, without the margin."""
+
+    yarn: str
+    grams: tuple[int, ...] | None
+    metres: tuple[int, ...] | None
+    margin: int
+    """Percent to buy on top."""
+    balls: tuple[int, ...] | None
+    """To buy, with the margin."""
+
+
+def table(lines: Iterable[CountLine], sizes: Sequence[str] = (), yarns: Sequence[YarnLine] = ()) -> str:
     """Return the counts as aligned columns, piece by piece; `sizes` head them where there are several.
+
+    Below them stands what is needed of each of the `yarns`.
 
     Every tuple of a line has a value for each of the sizes, or a single one if there are none.
     """
@@ -49,11 +64,28 @@ def table(lines: Iterable[CountLine], sizes: Sequence[str] = ()) -> str:
         block = [visible(piece), *_headings(head, widths, sizes)]
         block += [_row(next(rows), widths) for _ in group]
         blocks.append("\n".join(block))
+    if yarns:
+        blocks.append("\n".join(["Yarn, estimated", *map(_yarn, yarns)]))
     return "\n\n".join(blocks)
 
 
-def json_text(lines: Iterable[CountLine], sizes: Sequence[str] = ()) -> str:
-    """Return the counts as JSON: `{"version": 1, "sizes": [...], "rows": [...]}`, None as null."""
+def _yarn(line: YarnLine) -> str:
+    amounts = [
+        f"about {_per_size(amount)} {unit}"
+        for amount, unit in ((line.grams, "g"), (line.metres, "m"))
+        if amount is not None
+    ]
+    balls = f" is {_per_size(line.balls)} balls" if line.balls is not None else ""
+    return GAP + " ".join(
+        filter(None, (visible(line.yarn), f"{', '.join(amounts)}; {line.margin} % more{balls}"))
+    )
+
+
+def json_text(lines: Iterable[CountLine], sizes: Sequence[str] = (), yarns: Sequence[YarnLine] = ()) -> str:
+    """Return the counts as JSON, None as null.
+
+    It is `{"version": 1, "sizes": [...], "rows": [...], "yarns": [...]}`; amounts are grams and metres.
+    """
     import json
 
     rows = [
@@ -66,7 +98,8 @@ def json_text(lines: Iterable[CountLine], sizes: Sequence[str] = ()) -> str:
         }
         for line in lines
     ]
-    return json.dumps({"version": VERSION, "sizes": list(sizes), "rows": rows}, indent=2)
+    needed = [asdict(line) for line in yarns]
+    return json.dumps({"version": VERSION, "sizes": list(sizes), "rows": rows, "yarns": needed}, indent=2)
 
 
 def _cells(line: CountLine) -> list[str]:

@@ -427,6 +427,27 @@ def test_counts_stand_side_by_side_for_the_sizes() -> None:
     ]
 
 
+WEIGHED = SIZED.replace(
+    "piece",
+    "yarn A: DK, ball 10 g = 25 m\ngauge 10 st, 10 rows = 10 cm in dc\nswatch 10 x 10 cm in dc = 25 g\npiece",
+)
+
+
+def test_the_yarn_that_is_needed_stands_below_the_counts() -> None:
+    save("band.tch", WEIGHED)
+    # UK double crochet takes 0.25 g: 7 + 8 + 8 + 8 + 9 = 40 and 9 + 10 + 11 = 30. Chains take 0.1 g:
+    # 8 + 4 + 2 and 10 + 2 + 2. They are up to 16 % of it, and were not weighed: 15 % more, 13.1 g and 10.2 g.
+    assert turnchain("counts", "band.tch").output.splitlines()[-3:] == [
+        "",
+        "Yarn, estimated",
+        "  A about 12/9 g, about 29/23 m; 15 % more is 2 balls",
+    ]
+    said = json.loads(turnchain("counts", "band.tch", "--format", "json").stdout)
+    assert said["yarns"] == [
+        {"yarn": "A", "grams": [12, 9], "metres": [29, 23], "margin": 15, "balls": [2, 2]}
+    ]
+
+
 def test_sizes_that_part_within_a_statement_are_counted_row_by_row() -> None:
     save("band.tch", SIZED.replace("next 2/0 rows: dc to end", "next 1/3 rows: 2 dc in st, dc to end"))
     said = json.loads(turnchain("counts", "band.tch", "--format", "json").stdout)

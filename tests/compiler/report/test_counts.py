@@ -3,7 +3,7 @@
 import json
 
 import pytest
-from turnchain.compiler.report.counts import CountLine, json_text, table
+from turnchain.compiler.report.counts import CountLine, YarnLine, json_text, table
 
 BAND = [
     CountLine("Band", "row 1", (17, 21), (17, 21), (("sc", (17, 21)),)),
@@ -74,4 +74,27 @@ def test_json_keeps_every_value() -> None:
                 "by_kind": {"sc": [117, 21], "貝": [2, 2]},
             }
         ],
+        "yarns": [],
+    }
+
+
+def test_yarns_stand_below_the_counts() -> None:
+    yarns = [
+        YarnLine("A", (60, 75), (150, 190), 10, (2, 2)),
+        YarnLine("貝", None, (5, 5), 35, None),
+        YarnLine("", (60, 75), None, 10, None),
+    ]
+    assert table(BAND, ["child", "adult"], yarns).splitlines()[-5:] == [
+        "",
+        "Yarn, estimated",
+        "  A about 60/75 g, about 150/190 m; 10 % more is 2 balls",
+        "  貝 about 5 m; 35 % more",
+        "  about 60/75 g; 10 % more",
+    ]
+    assert json.loads(json_text(BAND, ["child", "adult"], yarns))["yarns"][1] == {
+        "yarn": "貝",
+        "grams": None,
+        "metres": [5, 5],
+        "margin": 35,
+        "balls": None,
     }
