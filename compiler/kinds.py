@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from typing import assert_never
 
 from ..lang.stitches import Stitch, vocabulary
 from .counted import Block, CountedPattern, CountedPiece, CountedRow, Worked
@@ -18,12 +19,15 @@ from .steps import (
     BranchStep,
     ChainStep,
     GroupStep,
+    LeaveStep,
     MeshStep,
     OwnStep,
     SaidStep,
+    SkipStep,
     SpreadStep,
     StitchStep,
     TogetherStep,
+    UndersideStep,
 )
 
 Kinds = Counter[tuple[str, Stitch]]
@@ -145,8 +149,10 @@ def _add(items: Sequence[Worked], base: str, times: int, found: Kinds) -> None:
                 _add_mesh(squares, stitch, base, times, found)
             case SaidStep(makes=makes):
                 _add_said(makes, base, times, found)
-            case _:
+            case SkipStep() | LeaveStep() | UndersideStep():
                 pass
+            case never:
+                assert_never(never)
 
 
 def _add_stitches(stitch: Stitch, yarn: str, count: int, found: Kinds) -> None:
