@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from ..lang.diagnostics import Diagnostic
-from ..lang.measures import Gauge
+from ..lang.measures import Exact, Gauge
 from ..lang.seams import Method
 from ..lang.source import Span
 from ..lang.stitches import Stitch
@@ -103,12 +103,15 @@ class CheckedTotal:
 
 @dataclass(frozen=True, slots=True)
 class Limit:
-    """`until 31 st`."""
+    """`until 31 st`, `until 20 cm`."""
 
     kind: str
+    """As `CheckedTotal` has it; `rows` for the rows of the piece in all."""
     count: int
     said: str
     span: Span = field(default=NOWHERE, compare=False, repr=False)
+    length: Exact | None = None
+    """Centimetres from where the piece began, where rows are counted."""
 
 
 @dataclass(frozen=True, slots=True)

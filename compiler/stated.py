@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from ..lang.syntax import RepeatRows, Row, Tally
+from ..lang.source import Span
+from ..lang.syntax import Fitted, RepeatRows, Row, Tally, Value
 from .faults import fault
 from .items import Items
 from .names import ALL_STITCHES
 from .plan import CheckedTotal, Limit
-from .refusals import not_yet
 from .rowplans import MOST_ROWS_BY_RULE, RowPlans
 
 
@@ -65,11 +65,34 @@ def _checked(part: Tally, items: Items) -> CheckedTotal:
     return CheckedTotal(items.kind(part.name, part.span), count, part.name, part.span)
 
 
+def _length_of(value: Value, span: Span, items: Items) -> Limit:
+    """Return the rows of a piece that a length comes to, by the pattern's first gauge. Raises Fault."""
+    from ..lang.measures import convert
+
+    quantity = items.arithmetic.evaluate(value)
+    if quantity.unit is None or quantity.unit in ("g", "oz"):
+        raise fault(
+            "unit-mismatch",
+            "`until` wants a length or a count with its name",
+            span,
+            help="write `until 20 cm`, or `until 31 st`",
+        )
+    if items.arithmetic.gauge is None:
+        raise fault(
+            "missing-header",
+            "`until` with a length needs a gauge",
+            span,
+            help="add a line such as `gauge 16 st, 18 rows = 10 cm in sc`",
+        )
+    rows = items.arithmetic.count(Fitted("rows", value, None, span))
+    return Limit("rows", rows, "rows", span, convert(quantity.number, quantity.unit, "cm"))
+
+
 def limit_of(content: RepeatRows, items: Items) -> Limit:
     """Return the count that a repeat goes on until. Raises Fault."""
     assert content.limit is not None
     if content.limit_name is None:
-        raise not_yet("`until` with a length", content.span)
+        return _length_of(content.limit, content.span, items)
     count = items.arithmetic.count(content.limit)
     if content.limit_name.casefold() in ALL_STITCHES:
         return Limit("", count, "", content.span)

@@ -9,7 +9,7 @@ from itertools import chain
 from ..lang.diagnostics import Diagnostic, Fix, Label
 from .counted import Block, CountedRow
 from .fabric import Edge
-from .faults import Fault
+from .faults import Fault, plural
 from .makes import places_used
 from .plan import Limit, RowPlan, Shaping, Stretch
 from .planned import Active, Planned, events, marks_named, planned
@@ -270,6 +270,8 @@ def _merged(rows: list[CountedRow]) -> list[CountedRow]:
 
 
 def _until(stretch: Stretch, limit: Limit, state: PieceCount) -> tuple[list[CountedRow], bool]:
+    if limit.length is not None:
+        return _until_long(stretch, limit, state)
     rows: list[CountedRow] = []
     state.now = rows
     seen: dict[tuple[int, Edge], int] = {}
@@ -303,6 +305,27 @@ def _until(stretch: Stretch, limit: Limit, state: PieceCount) -> tuple[list[Coun
             already = f"there are {begun} already" if begun == limit.count else f"{begun} is past it already"
             return missed(f"{already} before these rows, and they go on to {have}")
         previous = have
+
+
+def _until_long(stretch: Stretch, limit: Limit, state: PieceCount) -> tuple[list[CountedRow], bool]:
+    """Count rows up to a length of the piece, which its gauge has turned into a number of rows."""
+    from ..lang.measures import in_both
+
+    assert limit.length is not None
+    there, unit = state.number - 1, stretch.node.label.unit
+    if there < limit.count:
+        return _in_turn(stretch, limit.count - there, state)
+    state.diagnostics.append(
+        Diagnostic(
+            "until-missed",
+            f"{in_both(limit.length)} come to {plural(limit.count, unit)} by the gauge, and there are "
+            f"{there} already",
+            limit.span.shifted(stretch.start),
+            help=f"leave this line out, or write a length of more than {plural(there, unit)}",
+            facts={"expected": limit.count, "found": there},
+        )
+    )
+    return [], True
 
 
 def _count_before(limit: Limit, state: PieceCount) -> int | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from ...lang.measures import in_both
 from ...lang.syntax import RepeatRows, Text
 from ..counted import Block, CountedPiece, CountedRow
 from ..document import Picture, Prose, RowText, Section
@@ -86,8 +87,22 @@ def section(
         waiting += _entries(voice, blocks, plan, sizes)
         if waiting and (change := change_after(pieces, index)):
             waiting[-1] = replace(waiting[-1], after=change)
+        if measured := _measured(blocks):
+            entries += _printed(waiting, anchor, sizes, last=index == blocks_at[-1])
+            waiting = []
+            entries.append(Prose("measure", measured))
     entries += _printed(waiting, anchor, sizes, last=True)
     return Section(plan.title, anchor, tuple(entries))
+
+
+def _measured(blocks: Sequence[Block]) -> str:
+    """Return how long a piece is now, where its rows went on until it is so long."""
+    limits = [block.stretch.until for block in blocks]
+    lengths = [in_both(limit.length) for limit in limits if limit is not None and limit.length is not None]
+    if not lengths:
+        return ""
+    said = lengths[0] if len(set(lengths)) == 1 else f"{lengths[0]} ({', '.join(lengths[1:])})"
+    return f"The piece now measures about {said} from where it began."
 
 
 def remark(node: Text) -> Prose | Picture:
