@@ -245,6 +245,44 @@ def counts(
 
 
 @app.command(cls=_Command)
+def resize(
+    file: File,
+    gauge: Annotated[
+        list[str],
+        typer.Option(
+            "--gauge",
+            metavar="GAUGE",
+            help='The other gauge, such as "20 st, 24 rows = 10 cm"; may be given once for each stitch.',
+            show_default=False,
+        ),
+    ],
+) -> None:
+    """Show what every size becomes at another gauge.
+
+    It changes no file. Without a stitch the gauge takes the place of the pattern's first.
+    """
+    from .commands.resize import resize
+
+    _finish(resize(file, gauge, colour=_colour()))
+
+
+@app.command(cls=_Command)
+def fit(
+    file: File,
+    measure: Annotated[
+        str,
+        typer.Argument(
+            metavar="MEASURE", help='A body measurement, such as "head 47 cm".', show_default=False
+        ),
+    ],
+) -> None:
+    """Show in which size of a pattern a measurement falls."""
+    from .commands.fit import fit
+
+    _finish(fit(file, measure, colour=_colour()))
+
+
+@app.command(cls=_Command)
 def start(name: Annotated[str, typer.Argument(metavar="NAME", help="What the pattern is called.")]) -> None:
     """Write a small pattern to begin from into this folder."""
     from pathlib import Path

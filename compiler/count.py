@@ -33,7 +33,7 @@ def count(plan: PatternPlan, memo: Memo | None = None, *, accelerate: bool = Tru
     edges = Edges()
     pieces = edges.pieces
     diagnostics = list(plan.diagnostics)
-    sewing = Sewing(edges, plan.gauge)
+    sewing = Sewing(edges, plan.gauges[0] if plan.gauges else None)
     joined = Joined(edges)
     sewn: list[CountedMakingUp] = []
 
@@ -71,7 +71,7 @@ def count(plan: PatternPlan, memo: Memo | None = None, *, accelerate: bool = Tru
     make_up(len(plan.pieces))
     if plan.size:
         diagnostics = [replace(each, sizes=(plan.size,)) for each in diagnostics]
-    return CountedPattern(plan.size, tuple(pieces), tuple(sewn), tuple(diagnostics))
+    return CountedPattern(plan.size, tuple(pieces), tuple(sewn), tuple(diagnostics), plan.gauges, plan.fits)
 
 
 def _count_piece(

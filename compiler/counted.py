@@ -6,7 +6,9 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from ..lang.diagnostics import Diagnostic
+from ..lang.measures import Gauge
 from .fabric import NOTHING, Edge, Made, Segments
+from .fits import FitPlan
 from .plan import Closing, Opening, PiecePlan, Remark, RowPlan, SeamPlan, Stretch
 from .planned import Planned
 from .steps import Step
@@ -220,3 +222,5 @@ class CountedPattern:
     pieces: tuple[CountedPiece, ...]
     making_up: tuple[CountedMakingUp, ...]
     diagnostics: tuple[Diagnostic, ...] = field(default=())
+    gauges: tuple[Gauge, ...] = ()
+    fits: tuple[FitPlan, ...] = ()

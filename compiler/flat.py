@@ -11,8 +11,9 @@ from collections.abc import Iterator, Sequence
 from math import gcd
 
 from ..lang.diagnostics import Diagnostic
-from .counted import Block, CountedPattern
-from .faults import warning
+from .counted import Block, CountedPattern, CountedPiece
+from .faults import plural, warning
+from .finished import rows_of, source_name, without_gauge
 from .plan import PiecePlan, Shaping
 from .planned import Planned, marked_at
 from .shapes import Fabric, flat_growth
@@ -20,15 +21,24 @@ from .shapes import Fabric, flat_growth
 CUPS, RUFFLES, CONE = 0.85, 1.15, 0.5
 EARLY = 4
 """Rounds from a ring within which work that grows is meant to be flat."""
+FEW = 0.1
+FEW_ROWS = 2
+"""The part of a piece's rows, and the number, that may be worked in stitches without a gauge: an edging, say.
+Ours."""
 FEWEST_CORNERS = 3
 """Fewer do not go around."""
 
 
-def measured_doubtfully(patterns: Sequence[CountedPattern]) -> Iterator[Diagnostic]:
+def measured_doubtfully(dialect: str, patterns: Sequence[CountedPattern]) -> Iterator[Diagnostic]:
     """Yield warnings, each once, whatever sizes it holds in."""
     seen: set[tuple[str, int]] = set()
     for pattern in patterns:
         for piece in pattern.pieces:
+            if piece.plan.again is None and (missing := _without_gauge(piece, pattern, dialect)) is not None:
+                key = (missing.name, piece.plan.start_offset)
+                if key not in seen:
+                    seen.add(key)
+                    yield missing.shifted(piece.plan.start_offset)
             for part in piece.parts:
                 if isinstance(part, Block) and part.stretch.shaping is not None:
                     for found in _about(part, part.stretch.shaping, piece.plan):
@@ -36,6 +46,29 @@ def measured_doubtfully(patterns: Sequence[CountedPattern]) -> Iterator[Diagnost
                         if key not in seen:
                             seen.add(key)
                             yield found.shifted(part.stretch.start)
+
+
+def _without_gauge(piece: CountedPiece, pattern: CountedPattern, dialect: str) -> Diagnostic | None:
+    if any(isinstance(part, Block) and _borrows(part) for part in piece.parts):
+        return None
+    found = without_gauge(piece, pattern.gauges)
+    rows = sum(row.times for row in rows_of(piece))
+    if sum(found.values()) <= max(FEW_ROWS, rows * FEW):
+        return None
+    unit = "round" if piece.plan.in_rounds else "row"
+    names = [source_name(kind, dialect) for kind in found]
+    return warning(
+        "no-gauge",
+        f"{sum(found.values())} of {plural(rows, unit)} are worked in {' and '.join(names)}, and no gauge is "
+        f"given for {'it' if len(found) == 1 else 'them'}: what the piece measures is reckoned by that in "
+        f"{source_name(pattern.gauges[0].stitch, dialect)}",
+        piece.plan.node.name_span,
+        help=f"work a swatch in it and add a line such as `gauge 16 st, 10 rows = 10 cm in {names[0]}`",
+    )
+
+
+def _borrows(block: Block) -> bool:
+    return block.stretch.shaping is not None and bool(block.stretch.shaping.borrowed)
 
 
 def _about(block: Block, shaping: Shaping, piece: PiecePlan) -> Iterator[Diagnostic]:

@@ -14,6 +14,7 @@ from ..lang.seams import Method
 from ..lang.source import Span
 from ..lang.stitches import Stitch
 from ..lang.syntax import NOWHERE, Close, Laid, Piece, Row, Seam, Start, Text
+from .fits import FitPlan
 from .steps import Steps
 
 if TYPE_CHECKING:
@@ -364,7 +365,9 @@ class PatternPlan:
     pieces: tuple[PiecePlan, ...]
     diagnostics: tuple[Diagnostic, ...]
     making_up: tuple[MakingUp, ...] = ()
-    gauge: Gauge | None = None
-    """What lengths are compared by."""
     has_joins: bool = False
     """Whether any row is joined to a piece that is done."""
+    gauges: tuple[Gauge, ...] = ()
+    """In their order: the first measures what has none of its own."""
+    fits: tuple[FitPlan, ...] = ()
+    """The parts of the body that it fits."""

@@ -7,11 +7,11 @@ plan, and the counter sees that.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
 
 from ..lang.diagnostics import Diagnostic, Fix, Label
-from ..lang.measures import Gauge as GaugeMeasure
 from ..lang.measures import convert
 from ..lang.parser import parsed_statement
 from ..lang.source import Span
@@ -19,12 +19,11 @@ from ..lang.statements import cut
 from ..lang.syntax import (
     Again,
     Body,
+    BodyFit,
     Close,
-    Gauge,
     Laid,
     Let,
     NameValue,
-    Number,
     Piece,
     RepeatRows,
     Row,
@@ -38,6 +37,8 @@ from ..lang.syntax import (
 from ..lang.syntax import Label as RowLabel
 from .charts import squares_of
 from .faults import Fault, HeldBack, fault, plural
+from .fits import FitPlan, part_of, size_of
+from .gauges import gauges_of
 from .items import Items
 from .pieces import PieceState, piece_index
 from .plan import (
@@ -86,7 +87,7 @@ class _Resolver:
         for definition in self.scope.definitions.values():
             node = definition.node
             with suppress(HeldBack):
-                if isinstance(node, Let):
+                if isinstance(node, Let | BodyFit):
                     self.arithmetic.evaluate(NameValue(node.name, node.name_span))
                 else:
                     self.items.own(node.name)
@@ -146,9 +147,28 @@ class _Resolver:
             tuple(self.pieces),
             tuple(self.diagnostics),
             tuple(self.making_up),
-            self.arithmetic.gauge,
             self.scope.has_joins,
+            tuple(self.arithmetic.gauges.values()),
+            tuple(self._fits()),
         )
+
+    def _fits(self) -> Iterator[FitPlan]:
+        """Yield the parts of the body that the pattern fits, those with a fault left out."""
+        for definition in self.scope.definitions.values():
+            fit = definition.node
+            if isinstance(fit, BodyFit) and fit.name.casefold() not in self.arithmetic.broken:
+                with suppress(Fault):
+                    yield self._fit(fit)
+
+    def _fit(self, fit: BodyFit) -> FitPlan:
+        part = part_of(fit)
+        body, work = (
+            convert(each.number, each.unit or "cm", "cm")
+            for each in (self.arithmetic.body(fit), self.arithmetic.fitted_to(fit))
+        )
+        own = fit.measure is not None
+        size = part.falls_in(body) if own else size_of(fit, part, self.size, self.scope.sizes)
+        return FitPlan(part, body, work - body, size.name, own)
 
     @property
     def _outside(self) -> str:
@@ -454,7 +474,7 @@ def resolve(tree: Tree, scope: Scope, size: int, shared: Shared) -> PatternPlan:
 
     `shared` is handed from size to size.
     """
-    arithmetic = Arithmetics(size, max(1, len(scope.sizes)), _lets(scope), first_gauge(scope))
+    arithmetic = Arithmetics(size, max(1, len(scope.sizes)), _lets(scope), gauges_of(scope), scope.sizes)
     charts, wrong = squares_of(scope)
     items = Items(scope, arithmetic, shared.items, charts=charts)
     resolver = _Resolver(scope, size, arithmetic, items, RowPlans(items, shared), [*wrong])
@@ -465,23 +485,12 @@ def resolve(tree: Tree, scope: Scope, size: int, shared: Shared) -> PatternPlan:
     return resolver.finished()
 
 
-def _lets(scope: Scope) -> dict[str, Let]:
+def _lets(scope: Scope) -> dict[str, Let | BodyFit]:
     return {
         key: definition.node
         for key, definition in scope.definitions.items()
-        if isinstance(definition.node, Let)
+        if isinstance(definition.node, Let | BodyFit)
     }
-
-
-def first_gauge(scope: Scope) -> GaugeMeasure | None:
-    """Return the pattern's first gauge in the project's measures; None if it states none."""
-    for statement in scope.gauges:
-        node = statement.node
-        assert isinstance(node, Gauge)
-        if isinstance(node.stitches, Number) and isinstance(node.rows, Number) and node.length.unit:
-            length = convert(node.length.values[0], node.length.unit, "cm")
-            return GaugeMeasure(node.stitches.values[0], node.rows.values[0], length, node.name)
-    return None
 
 
 def _legible(statement: Statement) -> Row:

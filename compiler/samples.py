@@ -18,9 +18,9 @@ from ..lang.stitches import Stitch
 from ..lang.syntax import Number, Statement, Swatch, Weighed
 from .counted import CountedPattern
 from .faults import Fault, HeldBack, fault
+from .gauges import gauge_of, gauges_of
 from .kinds import Kinds, kinds_made, kinds_of
 from .scope import Scope
-from .work import gauge_in
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,9 +97,8 @@ def _swatch(node: Swatch, scope: Scope) -> tuple[Sample, tuple[str, ...]]:
     yarn = _yarn(node.yarn, node.yarn_span, scope)
     amount, is_weight = _amount(node.weight)
     height, width = (_side(each) for each in (node.height, node.width))
-    gauge = gauge_in(scope, stitch.key)
-    worked_in = None if gauge is None else scope.vocabulary.find(gauge.stitch)
-    if gauge is None or worked_in is None or worked_in.key != stitch.key:
+    gauge = gauge_of(gauges_of(scope).values(), stitch.key)
+    if gauge is None:
         raise fault(
             "missing-header",
             f"how many stitches this swatch has is not known: there is no gauge in {node.name}",

@@ -11,6 +11,7 @@ from ..lang.stitches import Vocabulary, is_built_in, vocabulary
 from ..lang.syntax import (
     AsFits,
     Body,
+    BodyFit,
     Branch,
     Chart,
     Gauge,
@@ -37,7 +38,7 @@ from ..lang.syntax import (
 
 EDGE_NAMES = frozenset({"top", "foundation", "left", "right", "around"})
 PLACE_WORDS = frozenset({"st", "sp", "ring", "same", "gap", "start", "ch"}) | EDGE_NAMES
-HeaderLine = Hook | Yarn | Gauge | Swatch | Weighed | Text
+HeaderLine = Hook | Yarn | Gauge | Swatch | Weighed | BodyFit | Text
 ONCE = ("pattern", "by", "level", "notions", "sizes", "for")
 
 
@@ -45,7 +46,7 @@ ONCE = ("pattern", "by", "level", "notions", "sizes", "for")
 class Definition:
     """A `let` or a `stitch`, with the dialect of the file it stands in."""
 
-    node: Let | StitchDefinition
+    node: Let | StitchDefinition | BodyFit
     start: int
     dialect: str
     used_at: Span | None = None
@@ -171,7 +172,11 @@ def _take(
             found.gauges.append(statement)
         case Swatch() | Weighed():
             found.samples.append(statement)
-        case Let(name=name, name_span=span) | StitchDefinition(name=name, name_span=span):
+        case (
+            Let(name=name, name_span=span)
+            | StitchDefinition(name=name, name_span=span)
+            | BodyFit(name=name, name_span=span)
+        ):
             _define(statement.node, statement, name, span, found)
             if isinstance(statement.node, StitchDefinition) and isinstance(statement.node.body, Body):
                 _add_marks(statement, statement.node.body, found)
@@ -193,7 +198,9 @@ def _check_place(statement: Statement, node: HeaderLine, found: _Gathering) -> N
     """Report a line of the header that stands among the rows."""
     if isinstance(node, Text) and node.key not in ONCE:
         return
-    word = node.key if isinstance(node, Text) else type(node).__name__.lower()
+    word = "fit" if isinstance(node, BodyFit) else type(node).__name__.lower()
+    if isinstance(node, Text):
+        word = node.key
     found.diagnostics.append(
         Diagnostic(
             "out-of-order",
@@ -205,7 +212,7 @@ def _check_place(statement: Statement, node: HeaderLine, found: _Gathering) -> N
 
 
 def _define(
-    node: Let | StitchDefinition, statement: Statement, name: str, span: Span, found: _Gathering
+    node: Let | StitchDefinition | BodyFit, statement: Statement, name: str, span: Span, found: _Gathering
 ) -> None:
     key = name.casefold()
     if (first := found.definitions.get(key)) is not None:

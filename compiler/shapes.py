@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import floor, gcd, hypot, pi, sin, sqrt, tan
+from math import floor, hypot, pi, sin, sqrt, tan
 
 Rounding = Callable[[float], int]
 """Makes a count of stitches of the ideal number, as the author's multiple asks for."""
@@ -44,16 +44,14 @@ def disc(fabric: Fabric, across: float, rounded: Rounding = nearest) -> tuple[in
     return tuple(rounded(flat_growth(fabric) * number) for number in range(1, rounds + 1))
 
 
-def polygon(fabric: Fabric, corners: int, across: float, of: int = 1) -> tuple[int, ...]:
+def polygon(fabric: Fabric, corners: int, across: float, rounded: Rounding = nearest) -> tuple[int, ...]:
     """Return the rounds of a flat regular polygon, so far `across` from side to side through its middle.
 
-    Its sides are alike, so each count is a multiple of their number, and each side is the nearest to its own
-    length; of those which make each count a multiple `of` so many.
+    Its sides are alike, so each count is a multiple of their number; `rounded` is for one side.
     """
     rounds = max(1, nearest(across / 2 / fabric.height))
     side = flat_growth(fabric, corners) / corners
-    unit = of // gcd(of, corners)
-    return tuple(corners * unit * max(1, nearest(side * number / unit)) for number in range(1, rounds + 1))
+    return tuple(corners * max(1, rounded(side * number)) for number in range(1, rounds + 1))
 
 
 def trails(counts: tuple[int, ...], corners: int) -> tuple[int, ...]:

@@ -26,7 +26,7 @@ def suspicions(tree: Tree, scope: Scope, patterns: Sequence[CountedPattern]) -> 
         *_unused_size(scope, patterns),
         *_empty_runs(tree, scope, patterns),
         *_left_to_fit(scope, patterns),
-        *measured_doubtfully(patterns),
+        *measured_doubtfully(scope.dialect, patterns),
         *doubtful_seams(patterns),
     )
 
@@ -133,10 +133,10 @@ def _unused(tree: Tree, scope: Scope, patterns: Sequence[CountedPattern]) -> Ite
 
 
 def _unused_definitions(scope: Scope, used: Mentions) -> Iterator[Diagnostic]:
-    from ..lang.syntax import Let
+    from ..lang.syntax import BodyFit, Let
 
     for key, definition in scope.definitions.items():
-        if not definition.own_file or key in used.rows:
+        if not definition.own_file or key in used.rows or isinstance(definition.node, BodyFit):
             continue
         is_let = isinstance(definition.node, Let)
         name = definition.node.name

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from ..lang.source import Span
-from ..lang.syntax import Arithmetic, Fitted, Let, NameValue, Number, RowNumber, Value
+from ..lang.syntax import Arithmetic, BodyFit, Fitted, Let, NameValue, Number, RowNumber, Value
 from .faults import Fault, HeldBack, fault
 
 if TYPE_CHECKING:
@@ -39,8 +39,10 @@ class Arithmetics:
     size: int
     sizes: int
     """How many sizes the pattern has; 1 if it names none."""
-    lets: Mapping[str, Let]
-    gauge: Gauge | None = None
+    lets: Mapping[str, Let | BodyFit]
+    gauges: Mapping[str, Gauge] = field(default_factory=dict)
+    """By the stitch they are worked in; the first is meant where none is named."""
+    size_names: tuple[str, ...] = ()
     row: int | None = None
     """The number of the row at hand."""
     varied: int = 0
@@ -138,7 +140,7 @@ class Arithmetics:
         varied = self.varied
         self.working.add(key)
         try:
-            quantity = self.evaluate(let.value)
+            quantity = self.fitted_to(let) if isinstance(let, BodyFit) else self.evaluate(let.value)
             self.known[key] = (quantity, self.varied > varied)
             return quantity
         except HeldBack:
@@ -149,6 +151,33 @@ class Arithmetics:
             raise HeldBack from None
         finally:
             self.working.remove(key)
+
+    @property
+    def gauge(self) -> Gauge | None:
+        """The pattern's first gauge."""
+        return next(iter(self.gauges.values()), None)
+
+    def fitted_to(self, fit: BodyFit) -> Quantity:
+        """Return what the work measures that fits a part of the body. Raises Fault if that is not known."""
+        body = self.body(fit)
+        if fit.ease is None:
+            return body
+        return _combined("-" if fit.less else "+", body, self.evaluate(fit.ease), fit.span)
+
+    def body(self, fit: BodyFit) -> Quantity:
+        """Return what a part of the body measures. Raises Fault where that is not known."""
+        from .fits import part_of, size_of
+
+        part = part_of(fit)
+        if fit.measure is None:
+            self.varied += self.sizes > 1
+            return Quantity(size_of(fit, part, self.size, self.size_names).cm, "cm")
+        quantity = self.evaluate(fit.measure)
+        if quantity.unit is None or quantity.unit in ("g", "oz"):
+            raise fault(
+                "unit-mismatch", "a length is wanted here", fit.measure.span, help="give it a unit: `50 cm`"
+            )
+        return quantity
 
     def _fitted(self, value: Fitted) -> Quantity:
         from ..lang.measures import convert, fitted
@@ -161,7 +190,16 @@ class Arithmetics:
                 value.span,
                 help=f"give the length a unit: `{value.function}(20 cm)`",
             )
-        if self.gauge is None:
+        gauge = self.gauge if value.stitch is None else self.gauges.get(value.stitch.casefold())
+        if gauge is None and self.gauges:
+            raise fault(
+                "missing-header",
+                f"there is no gauge in {value.stitch}",
+                value.stitch_span,
+                help=f"add a line such as `gauge 16 st, 18 rows = 10 cm in {value.stitch}`; "
+                f"there are gauges in {', '.join(self.gauges)}",
+            )
+        if gauge is None:
             raise fault(
                 "missing-header",
                 f"`{value.function}(...)` needs a gauge",
@@ -169,7 +207,7 @@ class Arithmetics:
                 help="add a line such as `gauge 16 st, 18 rows = 10 cm in sc`",
             )
         in_cm = convert(length.number, length.unit, "cm")
-        exact = self.gauge.stitches_in(in_cm) if value.function == "stitches" else self.gauge.rows_in(in_cm)
+        exact = gauge.stitches_in(in_cm) if value.function == "stitches" else gauge.rows_in(in_cm)
         return Quantity(fitted(exact, value.fit))
 
 

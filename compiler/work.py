@@ -7,16 +7,17 @@ from __future__ import annotations
 
 from dataclasses import replace
 from fractions import Fraction
+from math import gcd
 
 from ..lang.measures import Gauge as GaugeMeasure
 from ..lang.measures import convert, fitted
 from ..lang.source import Span
-from ..lang.syntax import Body, Change, Fit, Gauge, Number, Run, Shape, Value, Work
+from ..lang.syntax import Body, Change, Fit, Run, Shape, Value, Work
 from ..lang.syntax import Stop as StopNode
 from .faults import fault
+from .gauges import gauge_of
 from .items import Items
 from .plan import ChangePlan, Shaping
-from .scope import Scope
 from .shapes import CORNERS, Fabric, Rounding, ball, chevron_arm, cone, crown, disc, polygon, trails
 from .steps import StitchStep
 from .values import Arithmetics
@@ -47,14 +48,13 @@ def plain_step(work: Work, items: Items) -> StitchStep:
 
 def shaping_of(work: Work, step: StitchStep, items: Items) -> tuple[Shaping, int | None]:
     """Return the shaping, and how many rows its measures ask for; None if they ask for none. Raises Fault."""
-    scope, arithmetic = items.scope, items.arithmetic
-    gauge = gauge_in(scope, step.stitch.key)
+    arithmetic = items.arithmetic
+    gauge = gauge_of(arithmetic.gauges.values(), step.stitch.key)
     height, borrowed = 0.0, ""
+    if gauge is None and arithmetic.gauges:
+        borrowed, gauge = next(iter(arithmetic.gauges.items()))
     if gauge is not None:
         height = _fabric(gauge).height / _fabric(gauge).width
-        measured_in = scope.vocabulary.find(gauge.stitch)
-        if measured_in is None or measured_in.key != step.stitch.key:
-            borrowed = gauge.stitch
     if isinstance(work.changes, Shape):
         measures = _Measures(arithmetic, _wanted(gauge, work.span))
         shaping = replace(_shape(work.changes, measures, work.span), height=height, borrowed=borrowed)
@@ -75,24 +75,8 @@ def shaping_of(work: Work, step: StitchStep, items: Items) -> tuple[Shaping, int
     return replace(shaping, borrowed=borrowed) if measured else shaping, rows
 
 
-def gauge_in(scope: Scope, stitch: str) -> GaugeMeasure | None:
-    """Return the gauge measured in a stitch, or else the pattern's first; None if it has none."""
-    found = None
-    for statement in scope.gauges:
-        node = statement.node
-        assert isinstance(node, Gauge)
-        if isinstance(node.stitches, Number) and isinstance(node.rows, Number) and node.length.unit:
-            length = convert(node.length.values[0], node.length.unit, "cm")
-            one = GaugeMeasure(node.stitches.values[0], node.rows.values[0], length, node.name)
-            named = scope.vocabulary.find(node.name)
-            if named is not None and named.key == stitch:
-                return one
-            found = found or one
-    return found
-
-
 def _wanted(gauge: GaugeMeasure | None, span: Span) -> GaugeMeasure:
-    if gauge is None or not gauge.stitches or not gauge.rows:
+    if gauge is None:
         raise fault(
             "missing-header",
             "a shape by measurement needs a gauge",
@@ -103,8 +87,6 @@ def _wanted(gauge: GaugeMeasure | None, span: Span) -> GaugeMeasure:
 
 
 def _fabric(gauge: GaugeMeasure) -> Fabric:
-    if not gauge.stitches or not gauge.rows:
-        return Fabric(1.0, 0.0)
     return Fabric(float(gauge.width(1)), float(gauge.height(1)))
 
 
@@ -207,8 +189,7 @@ def _shape(shape: Shape, measures: _Measures, span: Span) -> Shaping:
         case "crown":
             counts = crown(fabric, across, deep, rounded)
         case _:
-            of = 1 if shape.fit is None else 2 if shape.fit.kind == "even" else shape.fit.of
-            counts = polygon(fabric, CORNERS[name], across, of)
+            counts = polygon(fabric, CORNERS[name], across, _side_rounding(shape.fit, CORNERS[name]))
     if counts is None:
         least = across / 6.283 + fabric.height
         raise fault(
@@ -239,6 +220,14 @@ def _check_fit(name: str, fit: Fit, span: Span) -> None:
             span,
             help=f"leave the rounding out, or write one such as `multiple {2 * corners}`",
         )
+
+
+def _side_rounding(fit: Fit | None, corners: int) -> Rounding:
+    """Return the rounding of one side that makes a multiple of the round."""
+    if fit is None:
+        return _rounding(None)
+    of = 2 if fit.kind == "even" else fit.of
+    return _rounding(Fit("multiple", of // gcd(of, corners), 0, fit.way))
 
 
 def _rounding(fit: Fit | None) -> Rounding:

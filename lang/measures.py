@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 import tomllib
+from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -50,11 +51,22 @@ def convert(value: Exact, unit: str, to: str) -> Fraction:
     return Fraction(value) * units[unit] / units[to]
 
 
-def in_both(length: Exact) -> str:
-    """Return centimetres in both systems, to 1 mm and the nearest quarter inch: `46.7 cm / 18½ in`."""
-    tenths = _nearest(Fraction(length) * 10)
-    inches = in_quarters(convert(length, "cm", "inch"))
-    return f"{Decimal(tenths) / 10:f}".removesuffix(".0") + f" cm / {inches} in"
+def in_both(*lengths: Exact) -> str:
+    """Return centimetres in both systems, to 1 mm and the nearest quarter inch: `46.7 cm / 18½ in`.
+
+    Several lengths are those of sizes: `46.7 (51.1) cm / 18½ (20) in`, or one where all are alike.
+    """
+    inches = (in_quarters(convert(each, "cm", "inch")) for each in lengths)
+    return f"{_of_sizes(map(_centimetres, lengths))} cm / {_of_sizes(inches)} in"
+
+
+def _of_sizes(said: Iterable[str]) -> str:
+    first, *others = said
+    return first if set(others) <= {first} else f"{first} ({', '.join(others)})"
+
+
+def _centimetres(length: Exact) -> str:
+    return f"{Decimal(_nearest(Fraction(length) * 10)) / 10:f}".removesuffix(".0")
 
 
 def in_quarters(value: Exact, *, up: bool = False) -> str:
@@ -109,10 +121,14 @@ class Gauge:
 def fitted(exact: Exact, fit: Fit | None = None) -> int:
     """Return the whole number nearest to `exact` that suits `fit`, the higher of two equally near.
 
-    `multiple OF + PLUS` is PLUS and so many times OF on top, never less than PLUS; OF is at least 1.
+    `multiple OF + PLUS` is PLUS and so many times OF on top, never less than PLUS; OF is at least 1. `up` is
+    the next at `exact` or above, `down` the next at it or below.
     """
-    of, plus = (1, 0) if fit is None else {"odd": (2, 1), "even": (2, 0)}.get(fit.kind, (fit.of, fit.plus))
-    return plus + of * max(0, _nearest((Fraction(exact) - plus) / of))
+    if fit is None:
+        return max(0, _nearest(Fraction(exact)))
+    of, plus = {"odd": (2, 1), "even": (2, 0)}.get(fit.kind, (fit.of, fit.plus))
+    rounded = {"up": ceil, "down": floor}.get(fit.way, _nearest)
+    return plus + of * max(0, rounded((Fraction(exact) - plus) / of))
 
 
 # ---- hooks -------------------------------------------------------------------------------------------------

@@ -79,6 +79,7 @@ def _one_line(
     | s.Gauge
     | s.Swatch
     | s.Weighed
+    | s.BodyFit
     | s.Let
     | s.Use
     | s.Piece
@@ -101,6 +102,8 @@ def _one_line(
         case s.Weighed(piece, yarn, size, weight):
             of = (piece, yarn and f"with {yarn}", size and f"in size {size}")
             return " ".join(("weighed", *filter(None, of), "=", _number(weight)))
+        case s.BodyFit():
+            return _body_fit(node)
         case s.Let(name, value):
             return f"let {name} = {_sum(value)}"
         case s.Use(path):
@@ -113,6 +116,13 @@ def _one_line(
             return _seam(node)
         case s.Close():
             return "close"
+
+
+def _body_fit(fit: s.BodyFit) -> str:
+    sizes = f" as {'/'.join(fit.sizes)}" if fit.sizes else ""
+    measure = f" of {_length(fit.measure)}" if fit.measure is not None else ""
+    ease = f", ease {'-' if fit.less else ''}{_number(fit.ease)}" if fit.ease is not None else ""
+    return f"fit {fit.name}{sizes}{measure}{ease}"
 
 
 def _piece(piece: s.Piece) -> str:
@@ -495,8 +505,9 @@ def _sum(value: s.Value) -> str:
             second = f"({_sum(right)})" if _binding(right) <= binds else _sum(right)
             between = operator if operator == "*" else f" {operator} "
             return f"{first}{between}{second}"
-        case s.Fitted(function, measure, fit):
-            return f"{function}({_sum(measure)}{'' if fit is None else f', {_fit(fit)}'})"
+        case s.Fitted(function, measure, fit, stitch=stitch):
+            of = "" if stitch is None else f" in {stitch}"
+            return f"{function}({_sum(measure)}{of}{'' if fit is None else f', {_fit(fit)}'})"
 
 
 def _binding(value: s.Value) -> int:
@@ -504,9 +515,9 @@ def _binding(value: s.Value) -> int:
 
 
 def _fit(fit: s.Fit) -> str:
-    if fit.kind != "multiple":
-        return fit.kind
-    return f"multiple {fit.of}{f' + {fit.plus}' if fit.plus else ''}"
+    plus = f" + {fit.plus}" if fit.plus else ""
+    to = f"multiple {fit.of}{plus}" if fit.kind == "multiple" else fit.kind
+    return ", ".join(filter(None, (to, fit.way)))
 
 
 def _quoted(text: str) -> str:

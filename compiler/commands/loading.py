@@ -23,6 +23,8 @@ class Loaded:
     """The files it brings in by `use`, found or not."""
     folder: Path
     """Where its other files are: its own folder, or the one at hand for standard input."""
+    read: files.Included
+    """Reads those that it brings in."""
 
 
 def load(name: str) -> Loaded:
@@ -34,7 +36,7 @@ def load(name: str) -> Loaded:
     folder = Path() if name == files.STANDARD_INPUT else Path(name).parent
     included = files.Included(folder)
     analysis = analyse(source, included)
-    return Loaded(name, analysis, included.paths, folder)
+    return Loaded(name, analysis, included.paths, folder, included)
 
 
 def load_all(names: Iterable[str]) -> tuple[list[Loaded], list[str]]:

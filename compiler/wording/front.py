@@ -16,6 +16,7 @@ from ..pictures import picture
 from . import colours
 from .charts import charts
 from .materials import materials
+from .measurements import measurements
 from .phrases import Voice, listed, sentence
 
 if TYPE_CHECKING:
@@ -44,7 +45,7 @@ def front(analysis: Analysis, voice: Voice, sections: tuple[Section, ...]) -> Do
         headings=headings(voice),
         sizes=sizes,
         sizes_note=_sizes_note(sizes),
-        measurements=(),
+        measurements=measurements(analysis.patterns),
         materials=tuple(materials(analysis, voice.dialect)),
         gauge=gauge,
         abbreviations=tuple(_key(voice)),
@@ -225,7 +226,7 @@ def _texts_before_pieces(analysis: Analysis, key: str) -> Iterator[Text]:
 
 def _cautions(analysis: Analysis) -> Iterator[str]:
     """Yield the usual caution where the pattern is for a small child."""
-    if SMALL_CHILD.search(_one(analysis, "for")):
+    if SMALL_CHILD.search(" ".join((_one(analysis, "for"), *analysis.scope.sizes))):
         yield (
             "Caution: this is for a small child. Keep cords, ties and loose ends short and away from the "
             "neck, fasten buttons, beads and other small parts so that they can't come off, and never leave "

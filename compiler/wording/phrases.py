@@ -104,6 +104,12 @@ def sized(count: Sequence[int | str]) -> str:
     return f"{count[0]} ({', '.join(map(str, count[1:]))})"
 
 
+def sized_words(words: Sequence[str]) -> str:
+    """Return one word for all sizes, or `child (adult, adult)` where sizes differ."""
+    first, *others = words
+    return first if set(words) == {first} else f"{first} ({', '.join(others)})"
+
+
 def ordinal(number: int) -> str:
     """Return `1st`, `2nd`, `11th`."""
     if 10 <= number % 100 <= 20:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from .. import syntax as s
+from ..reader import Token
 from ..source import Span
 from .tokens import Children, lines_of, name_of, normal, quoted, whole
 
@@ -51,6 +52,23 @@ class Header:
             span,
             *(token.span if token else s.NOWHERE for token in (piece, yarn, size)),
         )
+
+    def body_fit(self, c: Children, span: Span) -> s.BodyFit:
+        _, part, *given, ease = c
+        sizes: tuple[str, ...] = ()
+        measure, sizes_span = None, s.NOWHERE
+        for each in given:
+            if isinstance(each, Token):
+                sizes = tuple(" ".join(normal(name).split()) for name in each.text.split("/"))
+                sizes_span = each.span
+            elif each is not None:
+                measure = each
+        less, room = (False, None) if ease is None else ease
+        return s.BodyFit(name_of(part), sizes, measure, room, less, span, part.span, sizes_span)
+
+    def ease(self, c: Children, span: Span) -> tuple[bool, s.Number]:
+        _, sign, length = c
+        return sign is not None and sign.kind == "DASH", length
 
     def let(self, c: Children, span: Span) -> s.Let:
         return s.Let(name_of(c[1]), c[2], span, c[1].span)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from .. import syntax as s
 from ..source import Span
 from .tokens import Children, name_of, number_of, whole
@@ -31,11 +33,19 @@ class Values:
         return s.RowNumber(span)
 
     def fitted(self, c: Children, span: Span) -> s.Fitted:
-        function, _, measure, fit, _ = c
+        function, _, measure, stitch, fit, _ = c
         which = "stitches" if function.kind == "STITCHES" else "rows"
-        return s.Fitted(which, measure, fit, span)
+        if stitch is None:
+            return s.Fitted(which, measure, fit, span)
+        return s.Fitted(which, measure, fit, span, name_of(stitch), stitch.span)
 
     def fit(self, c: Children, span: Span) -> s.Fit:
+        if len(c) == 1:
+            return s.Fit(way=c[0].text.lower())
+        fit: s.Fit = c[0]
+        return fit if c[1] is None else replace(fit, way=c[1].text.lower())
+
+    def fit_to(self, c: Children, span: Span) -> s.Fit:
         if len(c) == 1:
             return s.Fit(c[0].text.lower())
         return s.Fit("multiple", whole(c[1]), 0 if c[3] is None else whole(c[3]))
@@ -52,5 +62,5 @@ def _respanned(value: s.Value, span: Span) -> s.Value:
             return s.RowNumber(span)
         case s.Arithmetic(operator, left, right):
             return s.Arithmetic(operator, left, right, span)
-        case s.Fitted(function, measure, fit):
-            return s.Fitted(function, measure, fit, span)
+        case s.Fitted():
+            return replace(value, span=span)

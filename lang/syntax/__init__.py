@@ -6,6 +6,7 @@ trees are equal if they say the same.
 """
 
 from .header import (
+    BodyFit,
     Chart,
     Gauge,
     Hook,
@@ -56,6 +57,7 @@ __all__ = (
     "AsFits",
     "Beginning",
     "Body",
+    "BodyFit",
     "Branch",
     "Change",
     "Chart",

@@ -98,6 +98,24 @@ class Weighed:
 
 
 @dataclass(frozen=True, slots=True)
+class BodyFit:
+    """`fit head as 6 months/2 years, ease -2 cm`: a part of the body in every size, and room for it."""
+
+    name: str
+    """Of the part, and what rows call it."""
+    sizes: tuple[str, ...] = ()
+    """Names of sizes of the table; empty where those of the pattern are looked up."""
+    measure: Value | None = None
+    """The author's own measurements in place of the table's."""
+    ease: Number | None = None
+    less: bool = False
+    """Whether the ease is taken off."""
+    span: Span = span_field()
+    name_span: Span = span_field()
+    sizes_span: Span = span_field()
+
+
+@dataclass(frozen=True, slots=True)
 class Let:
     """`let half = 8/10`."""
 

@@ -5,7 +5,20 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from ..source import Span
-from .header import Chart, Gauge, Hook, Let, StitchDefinition, Swatch, Text, Use, Version, Weighed, Yarn
+from .header import (
+    BodyFit,
+    Chart,
+    Gauge,
+    Hook,
+    Let,
+    StitchDefinition,
+    Swatch,
+    Text,
+    Use,
+    Version,
+    Weighed,
+    Yarn,
+)
 from .pieces import Close, Piece, Seam, Start
 from .rows import Row
 from .values import span_field
@@ -18,6 +31,7 @@ Node = (
     | Gauge
     | Swatch
     | Weighed
+    | BodyFit
     | Let
     | Use
     | StitchDefinition

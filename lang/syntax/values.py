@@ -52,11 +52,14 @@ class Arithmetic:
 
 @dataclass(frozen=True, slots=True)
 class Fit:
-    """How a number of stitches or rows is rounded: `odd`, `even`, or `multiple OF + PLUS`."""
+    """How a number of stitches or rows is rounded: `odd`, `even` or `multiple OF + PLUS`, and which way."""
 
-    kind: str
+    kind: str = ""
+    """`odd`, `even`, `multiple`, or empty for any whole number."""
     of: int = 1
     plus: int = 0
+    way: str = ""
+    """`up`, `down`, `nearest`, or empty, which is the nearest."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +71,9 @@ class Fitted:
     measure: Value
     fit: Fit | None = None
     span: Span = span_field()
+    stitch: str | None = None
+    """The stitch whose gauge is meant; None for the pattern's first."""
+    stitch_span: Span = span_field()
 
 
 Value = Number | NameValue | RowNumber | Arithmetic | Fitted

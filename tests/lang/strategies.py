@@ -44,15 +44,20 @@ _sizes = st.lists(_amounts, min_size=1, max_size=4).map(tuple)
 units = st.sampled_from(["mm", "cm", "m", "inch", "yd", "g", "oz"])
 plain_numbers = st.builds(s.Number, _sizes)
 measures = st.builds(s.Number, _sizes, units)
+ways = st.sampled_from(["", "up", "down", "nearest"])
 fits = st.one_of(
-    st.builds(s.Fit, st.sampled_from(["odd", "even"])), st.builds(s.Fit, st.just("multiple"), small, integers)
+    st.builds(s.Fit, st.sampled_from(["odd", "even"]), way=ways),
+    st.builds(s.Fit, st.just("multiple"), small, integers, ways),
+    st.builds(s.Fit, way=ways.filter(bool)),
 )
 
 
 def _more_values(parts: st.SearchStrategy[s.Value]) -> st.SearchStrategy[s.Value]:
     return st.one_of(
         st.builds(s.Arithmetic, st.sampled_from(["+", "-", "*", "div"]), parts, parts),
-        st.builds(s.Fitted, st.sampled_from(["stitches", "rows"]), parts, st.none() | fits),
+        st.builds(
+            s.Fitted, st.sampled_from(["stitches", "rows"]), parts, st.none() | fits, stitch=st.none() | names
+        ),
     )
 
 
@@ -311,6 +316,14 @@ laid = st.builds(
 seam_sides = st.lists(edges_or_parts, min_size=1, max_size=2).map(tuple)
 seams = st.builds(s.Seam, seam_sides, seam_sides, st.none() | methods, st.booleans())
 size_names = st.sampled_from(["adult", "6-12 months", "S/M", "étoile", "38, 40", "with A"])
+
+
+def _body_fit(
+    name: str, sizes: tuple[str, ...], measure: s.Value | None, ease: s.Number | None, less: bool
+) -> s.BodyFit:
+    return s.BodyFit(name, () if measure else sizes, measure, ease, less and ease is not None)
+
+
 nodes: st.SearchStrategy[s.Node] = st.one_of(
     rows,
     texts,
@@ -319,6 +332,14 @@ nodes: st.SearchStrategy[s.Node] = st.one_of(
     st.builds(s.Gauge, counts, names, counts, measures, names),
     st.builds(s.Swatch, measures, measures, names, st.none() | names, measures),
     st.builds(s.Weighed, st.none() | names, st.none() | names, st.none() | size_names, measures),
+    st.builds(
+        _body_fit,
+        names,
+        st.lists(st.sampled_from(["6 months", "woman", "EU 38", "6-12 years"]), max_size=3).map(tuple),
+        st.none() | _lengths,
+        st.none() | measures,
+        st.booleans(),
+    ),
     st.builds(s.Let, names, values),
     st.builds(s.Use, quoted),
     stitches,

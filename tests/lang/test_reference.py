@@ -4,7 +4,7 @@ A block is a whole pattern (`tch`) or rows that go on from a row of ten single c
 clean, or give the one `error=` or `warning=` that stands beside its tag. `file=` keeps it for `use`. A `text`
 block is part of what the block above it publishes.
 
-Run as a program, this file writes the table of stitches into the reference.
+Run as a program, this file writes the tables of stitches and of body measurements into the reference.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ from turnchain import grammar
 from turnchain.compiler.pipeline import Analysis, analyse
 from turnchain.compiler.publish import render
 from turnchain.compiler.wording import document
+from turnchain.lang.bodies import body_parts
 from turnchain.lang.diagnostics import Severity
 from turnchain.lang.source import Source
 from turnchain.lang.stitches import Stitch, vocabulary
@@ -27,6 +28,7 @@ PAGE = Path(__file__).parents[2] / "lang" / "reference.md"
 REFERENCE = PAGE.read_text("utf-8")
 BLOCK = re.compile(r"^```(?P<tag>.*)\n(?P<text>(?s:.*?))^```$", re.MULTILINE)
 TABLE = re.compile(r"(?<=<!-- stitches -->\n).*?(?=<!-- end of stitches -->)", re.DOTALL)
+BODIES = re.compile(r"(?<=<!-- bodies -->\n).*?(?=<!-- end of bodies -->)", re.DOTALL)
 HEADER = "turnchain 1, US\npattern Example\n"
 PIECE = "piece Band, turned rows\nstart 11 ch\nrow 1: sc to end = 10\n"
 
@@ -119,6 +121,31 @@ def test_the_table_of_stitches_is_that_of_the_language() -> None:
     assert table == stitch_tables()
 
 
+def test_the_body_measurements_are_those_of_the_language() -> None:
+    (tables,) = BODIES.findall(REFERENCE)
+    assert tables == body_tables()
+
+
+def body_tables() -> str:
+    """Return the body measurements as Markdown, each table with its source."""
+    lines: list[str] = []
+    for part in body_parts().values():
+        lines += ["", f"**`{part.name}`**: the {part.said}, {part.how}."]
+        for table in part.tables:
+            memory = "; from memory" if table.memory else ""
+            lines += [
+                "",
+                f"Source: {table.source}{memory}.",
+                "",
+                "| size | cm | also |",
+                "| --- | --- | --- |",
+            ]
+            lines += [
+                f"| {size.name} | {float(size.cm):g} | {', '.join(size.also)} |" for size in table.sizes
+            ]
+    return "\n".join((*lines, "", ""))
+
+
 # ---- the table ---------------------------------------------------------------------------------------------
 
 
@@ -181,4 +208,5 @@ def _made_of(example: Stitch, singles: list[Stitch]) -> str:
 
 
 if __name__ == "__main__":
-    PAGE.write_text(TABLE.sub(lambda _: stitch_tables(), REFERENCE), "utf-8")
+    with_stitches = TABLE.sub(lambda _: stitch_tables(), REFERENCE)
+    PAGE.write_text(BODIES.sub(lambda _: body_tables(), with_stitches), "utf-8")

@@ -12,6 +12,7 @@ from itertools import pairwise
 from .along import Done, begun_along, piece_of
 from .grid import lay
 from .hook import COUNTING, Hook, Made, chains_as_stitches, full_words, items_of
+from .measured import check_measurements
 from .older import Ledger, Whence, whence_of
 from .page import AS_ANOTHER, GRID, ROW, SEWN, Page, page_of
 from .scheduled import changes_of, check, is_schedule
@@ -81,6 +82,7 @@ HEADING = re.compile(
     r"Next (?:(?P<some>\d+) )?(?P<next>row|round)s?)"
     r"(?: \((?P<only>[^)]* only)\))?(?: \((?P<side>right|wrong) side\))?: "
 )
+ONLY_SLIPS = re.compile(r": (?:Chain 1, |ch 1, )?(?:slip stitch|ss|sl st) ", re.IGNORECASE)
 COUNT = re.compile(
     r" [(\[]((?:(?:, | and )?\d+ (?:stitch(?:es)?|chain spaces?|chains?|tips?))+)"
     r"(?:; (?P<kinds>[^()\[\];]+))?[)\]]$"
@@ -172,6 +174,14 @@ def read(text: str) -> tuple[PieceRead, ...]:
                 rows[size] = maker.piece(piece.lines)
                 done[size][piece.title] = maker.finished()
             pieces[piece.title] = PieceRead(piece.title, rows)
+    check_measurements(
+        text,
+        {
+            name: [[row.stitches for row in rows] for rows in piece.rows.values()]
+            for name, piece in pieces.items()
+        },
+        frozenset(piece.title for piece in page.pieces if any(map(ONLY_SLIPS.search, piece.lines))),
+    )
     return tuple(pieces.values())
 
 

@@ -285,3 +285,51 @@ def test_what_is_said_before_the_rows_is_held_against_them(said: str, wrong: boo
             read(text)
     else:
         read(text)
+
+
+MEASURED = """
+Sampler
+=======
+
+Written in US terms.
+
+Finished measurements
+---------------------
+
+- {}
+
+Gauge
+-----
+
+10 stitches and 10 rows = 10 cm / 4 in in single crochet.
+
+Notes
+-----
+
+- A turning chain of 1 does not count as a stitch: work the next stitch into the first place.
+
+Sampler
+-------
+
+""" + ROWS_TO_14.replace("{}", "")
+
+
+@pytest.mark.parametrize(
+    ("said", "wrong"),
+    [
+        ("Finished length: 5 cm / 2 in", False),
+        ("Finished length: 5 cm / 2½ in", True),
+        ("Finished length: 4 cm / 1½ in", True),
+        ("Finished width: 10 cm / 4 in at the beginning, 14 cm / 5½ in at the end", False),
+        ("Finished width: 10 cm / 4 in at the beginning, 15 cm / 6 in at the end", True),
+        ("Finished width: 14 cm / 5½ in at the beginning, 12 cm / 4¾ in at the widest, 10 cm / 4 in at the end", True),
+        ("Finished width: wide", True),
+    ],
+)  # fmt: skip
+def test_what_is_said_to_be_measured_is_held_against_the_rows(said: str, wrong: bool) -> None:
+    text = MEASURED.format(said)
+    if wrong:
+        with pytest.raises(ReadingError):
+            read(text)
+    else:
+        read(text)

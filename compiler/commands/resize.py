@@ -1,0 +1,137 @@
+"""`turnchain resize`: what a pattern becomes at another gauge."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import groupby
+
+from ...lang.measures import Gauge, in_both
+from ...lang.parser import parsed_statement
+from ...lang.syntax import Gauge as GaugeLine
+from ...lang.syntax import Number, Statement
+from ..faults import plural
+from ..finished import Finished, source_name
+from ..pipeline import Analysis, analyse
+from ..resizing import Resized, Resizing, Worked, gauge_lines, in_proportion, resizing
+from . import CLEAN, FAULTY, WRONG_USE, Outcome
+from .loading import load, report, unreadable
+
+SHOWN = 6
+"""Lines of what does not come out; of more the number is told."""
+
+
+class WrongGauge(Exception):  # noqa: N818 - says what was asked for
+    """The gauge asked for is none, or stands in no place of the pattern."""
+
+
+def resize(name: str, gauges: Sequence[str], *, colour: bool = False) -> Outcome:
+    """Return what every size of a pattern becomes at other gauges."""
+    try:
+        loaded = load(name)
+    except OSError as error:
+        return Outcome(WRONG_USE, err=unreadable(name, error))
+    analysis = loaded.analysis
+    if analysis.has_errors:
+        return Outcome(FAULTY, report([analysis], colour=colour))
+    try:
+        given = [_line(analysis, gauge) for gauge in gauges]
+    except WrongGauge as wrong:
+        return Outcome(WRONG_USE, err=f"turnchain: {wrong}")
+    lines = [(statement, line) for statement, line, _ in given]
+    lines += in_proportion(analysis, lines, given[0][2])
+    found = resizing(analysis, lines, lambda source: analyse(source, loaded.read))
+    return Outcome(CLEAN, "\n".join(_told(analysis, found)))
+
+
+def _line(analysis: Analysis, gauge: str) -> tuple[Statement, str, tuple[GaugeLine, GaugeLine]]:
+    """Return the gauge of the pattern that another takes the place of, the other as a line, and both."""
+    there = list(gauge_lines(analysis))
+    if not there:
+        raise WrongGauge(f"{analysis.source.name} has no gauge to be resized from")
+    line = f"gauge {gauge}"
+    node = parsed_statement(line)
+    if not isinstance(node, GaugeLine):
+        line = f"{line} in {there[0][1].name}"
+        node = parsed_statement(line)
+    if not isinstance(node, GaugeLine):
+        raise WrongGauge(f"`{gauge}` is no gauge: write it as `20 st, 24 rows = 10 cm`")
+    if not all(
+        isinstance(each, Number) and all(each.values) for each in (node.stitches, node.rows, node.length)
+    ):
+        raise WrongGauge(f"`{gauge}` measures nothing: write it as `20 st, 24 rows = 10 cm`")
+    for statement, old in there:
+        if old.name.casefold() == node.name.casefold():
+            return statement, line, (old, node)
+    names = ", ".join(old.name for _, old in there)
+    raise WrongGauge(f"{analysis.source.name} has no gauge in {node.name}; it has gauges in {names}")
+
+
+def _told(analysis: Analysis, found: Resizing) -> Iterator[str]:
+    dialect = analysis.scope.dialect
+    for before, after in zip(found.before, found.after, strict=True):
+        if before != after:
+            yield f"{_gauge(after, dialect)}, where the pattern has {_gauge(before, dialect)}"
+        else:
+            yield f"{_gauge(before, dialect)}, as in the pattern"
+    for title, pieces in groupby(found.pieces, key=lambda each: each.title):
+        yield ""
+        yield title
+        for piece in pieces:
+            yield from _piece(piece)
+    if found.hindrances:
+        yield ""
+        yield "What does not come out at this gauge, and has to be changed:"
+        yield from (f"  {each}" for each in found.hindrances[:SHOWN])
+        if len(found.hindrances) > SHOWN:
+            yield f"  and {len(found.hindrances) - SHOWN} more"
+
+
+def _gauge(gauge: Gauge, dialect: str) -> str:
+    counts = f"{float(gauge.stitches):g} stitches and {float(gauge.rows):g} rows"
+    return f"{counts} = {in_both(gauge.length)} in {source_name(gauge.stitch, dialect)}"
+
+
+def _piece(piece: Resized) -> Iterator[str]:
+    indent = "  "
+    if piece.size:
+        yield f"  {piece.size}"
+        indent = "    "
+    unit = piece.unit
+    yield f"{indent}as it is written: {_worked(piece.written, unit)}"
+    yield f"{indent}the same counts here: {_measures(piece.here)}"
+    if piece.broken:
+        yield f"{indent}its measures, here: they do not come out"
+        return
+    if piece.anew is not None:
+        yield f"{indent}its measures, here: {_worked(piece.anew, unit)}"
+        return
+    keeping = " and ".join(
+        said
+        for said, keeps in (
+            (plural(piece.wanted, "stitch", "stitches"), piece.wanted != piece.written.stitches),
+            (plural(piece.wanted_rows, unit), piece.wanted_rows != piece.written.rows),
+        )
+        if keeps
+    )
+    if not keeping:
+        yield f"{indent}it keeps its size"
+        return
+    yield f"{indent}to keep its size: {keeping}"
+    if piece.hindered:
+        near = " or ".join(map(str, piece.near))
+        yield f"{indent}  the rows do not come out on {piece.wanted}: {piece.hindered}"
+        yield f"{indent}  they come out on {near or 'no other number near it'}"
+    elif piece.near:
+        yield f"{indent}  the rows come out on {piece.near[0]}"
+
+
+def _worked(worked: Worked, unit: str) -> str:
+    counts = f"{plural(worked.stitches, 'stitch', 'stitches')}, {plural(worked.rows, unit)}"
+    return f"{counts}: {_measures(worked.finished)}"
+
+
+def _measures(found: Finished) -> str:
+    if found.shape in ("disc", "polygon"):
+        return f"{in_both(2 * found.length)} across"
+    what = "around" if found.shape == "tube" else "wide"
+    return f"{in_both(found.widest)} {what}, {in_both(found.length)} long"

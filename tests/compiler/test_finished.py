@@ -1,0 +1,162 @@
+"""What pieces measure, by their rows: sums worked out by hand, and beside the compiler for made-up rows."""
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from turnchain.compiler.finished import Finished, finished
+from turnchain.compiler.pipeline import analyse
+from turnchain.compiler.wording import document
+from turnchain.lang.source import Source
+
+HEAD = "turnchain 1, US\npattern Example\n"
+
+
+def lines(text: str) -> tuple[str, ...]:
+    analysis = analyse(Source("pattern.tch", HEAD + text))
+    assert not analysis.has_errors, [each.message for each in analysis.diagnostics]
+    return document(analysis, "US", "full").measurements
+
+
+def measured(text: str) -> Finished:
+    analysis = analyse(Source("pattern.tch", HEAD + text))
+    assert not analysis.has_errors, [each.message for each in analysis.diagnostics]
+    (pattern,) = analysis.patterns
+    found = finished(pattern.pieces[0], pattern.gauges)
+    assert found is not None
+    return found
+
+
+def test_width_in_two_sizes_is_told_in_both_systems() -> None:
+    """42 and 46 stitches at 9 to 10 cm: 420/9 = 46.67 cm = 18.37 in, 460/9 = 51.11 cm = 20.12 in."""
+    found = lines(
+        "sizes small, large\ngauge 9 st, 10 rows = 10 cm in sc\npiece Band, turned rows\n"
+        "start for 42/46\nrows 1-20: sc to end\n"
+    )
+    assert found == ("Finished width: 46.7 (51.1) cm / 18¼ (20) in", "Finished length: 20 cm / 7¾ in")
+
+
+def test_baby_hat() -> None:
+    """Worked by hand: 16 sc and 17 rounds to 10 cm; 72 stitches are 45.0 cm around."""
+    found = lines(
+        "gauge 16 st, 17 rows = 10 cm in sc\npiece Hat, spiral rounds\nstart ring\n"
+        "next rounds: work sc, crown of 45 cm, depth 17 cm, multiple 6 = 72\n"
+    )
+    assert found == (
+        "Finished circumference: 45 cm / 17¾ in",
+        "Finished length along the fabric: 17.1 cm / 6¾ in",
+    )
+
+
+def test_each_stitch_is_as_high_and_as_wide_as_its_own_gauge_says() -> None:
+    """20 dc at 14 to 10 cm are 14.29 cm, 20 sc at 16 are 12.5 cm; 8 dc rows of 1.25 cm, 9 sc rows of 0.5."""
+    found = measured(
+        "gauge 16 st, 20 rows = 10 cm in sc\ngauge 14 st, 8 rows = 10 cm in dc\npiece Band, turned rows\n"
+        "start for 20\nrows 1-8: dc to end\nrows 9-17: sc to end\n"
+    )
+    assert (float(found.first), float(found.last)) == pytest.approx((200 / 14, 12.5))
+    assert float(found.length) == pytest.approx(8 * 1.25 + 9 * 0.5)
+
+
+def test_a_row_is_as_high_as_its_tallest_stitch() -> None:
+    found = measured(
+        "gauge 16 st, 20 rows = 10 cm in sc\ngauge 16 st, 8 rows = 10 cm in dc\npiece Band, turned rows\n"
+        "start for 20\nrows 1-3: [sc, dc] to end\n"
+    )
+    assert float(found.length) == pytest.approx(3 * 1.25)
+
+
+def test_what_is_made_of_a_stitch_is_measured_by_it() -> None:
+    found = measured(
+        "gauge 16 st, 20 rows = 10 cm in sc\ngauge 16 st, 8 rows = 10 cm in fpdc\npiece Band, joined rounds\n"
+        "start 20 ch, joined\nround 1: sc to end\nrounds 2-5: [fpdc, bpdc] to end\n"
+    )
+    assert float(found.length) == pytest.approx(0.5 + 4 * 1.25)
+
+
+def test_slip_stitches_add_no_height() -> None:
+    text = "gauge 10 st, 10 rows = 10 cm in sc\npiece Band, turned rows\nstart for 20\nrows 1-3: sc to end\n"
+    assert measured(text).length == measured(text + "row 4: ss to end\n").length == 3
+
+
+@pytest.mark.parametrize(
+    ("rows", "said"),
+    [
+        ("rows 1-9: sc to end", "Finished width: 20 cm / 7¾ in"),
+        (
+            "rows 1-2: sc to end\nrows 3-8: work sc, +1 at each end",
+            "Finished width: 20 cm / 7¾ in at the beginning, 32 cm / 12½ in at the end",
+        ),
+        (
+            "rows 1-2: sc to end\nrows 3-6: work sc, +1 at each end\nrows 7-9: work sc, -1 at each end",
+            "Finished width: 20 cm / 7¾ in at the beginning, 28 cm / 11 in at the widest, "
+            "22 cm / 8¾ in at the end",
+        ),
+        (
+            "rows 1-2: sc to end\nrows 3-6: work sc, -1 at each end\nrows 7-9: work sc, +1 at each end",
+            "Finished width: 20 cm / 7¾ in at the beginning, 12 cm / 4¾ in at the narrowest, "
+            "18 cm / 7 in at the end",
+        ),
+        # A frill over skipped places makes the edge no wider; a mesh is as wide as what it stands over.
+        (
+            "rows 1-2: sc to end\nrow 3: [sc, skip 1, 5 dc in st, skip 1] to end",
+            "Finished width: 20 cm / 7¾ in",
+        ),
+        ("row 1: dc, [ch, skip 1, dc] to last 1, dc", "Finished width: about 20 cm / 7¾ in"),
+    ],
+)  # fmt: skip
+def test_widths(rows: str, said: str) -> None:
+    text = "gauge 10 st, 10 rows = 10 cm in sc\ngauge 10 st, 4 rows = 10 cm in dc\n"
+    assert lines(f"{text}piece Band, turned rows\nstart for 20\n{rows}\n")[0] == said
+
+
+@pytest.mark.parametrize(
+    ("rounds", "said"),
+    [
+        # 12 rounds of 0.5 cm make 12 cm across, whatever the corners.
+        ("work sc, disc of 12 cm", "Finished diameter: 12 cm / 4¾ in"),
+        ("work sc, square of 12 cm", "Finished width from side to side: 12 cm / 4¾ in"),
+        ("work sc, hexagon of 12 cm", "Finished width from side to side: 12 cm / 4¾ in"),
+        ("work sc, cone of 4 cm, height 12 cm", "Finished circumference: 12.5 cm / 5 in"),
+    ],
+)
+def test_what_begins_in_a_ring(rounds: str, said: str) -> None:
+    text = "gauge 20 st, 20 rows = 10 cm in sc\npiece Toy, joined rounds\nstart ring\nnext rounds: "
+    assert lines(text + rounds + "\n")[0] == said
+
+
+def test_no_gauge_no_measurements() -> None:
+    assert lines("piece Band, turned rows\nstart for 20\nrow 1: sc to end\n") == ()
+
+
+@given(
+    st.integers(5, 60),
+    st.lists(st.tuples(st.sampled_from(["sc", "dc"]), st.integers(1, 9)), min_size=1, max_size=6),
+    st.integers(8, 30),
+    st.integers(6, 40),
+)
+@settings(max_examples=300, deadline=None)
+def test_lengths_are_sums_of_rows(
+    have: int, stretches: list[tuple[str, int]], stitches: int, rows: int
+) -> None:
+    body = "".join(f"next {many} rows: {stitch} to end\n" for stitch, many in stretches)
+    found = measured(
+        f"gauge {stitches} st, {rows} rows = 10 cm in sc\ngauge {stitches} st, {rows} rows = 4 inch in dc\n"
+        f"piece Band, turned rows\nstart for {have}\n{body}"
+    )
+    heights = {"sc": 10 / rows, "dc": 10.16 / rows}
+    widths = {"sc": 10 / stitches, "dc": 10.16 / stitches}
+    assert float(found.length) == pytest.approx(sum(heights[stitch] * many for stitch, many in stretches))
+    assert float(found.first) == pytest.approx(have * widths[stretches[0][0]])
+    assert float(found.last) == pytest.approx(have * widths[stretches[-1][0]])
+
+
+def test_whom_it_fits_is_told() -> None:
+    body = "piece Band, turned rows\nstart for {stitches(head)}\nrow 1: sc to end\n"
+    gauge = "gauge 10 st, 10 rows = 10 cm in sc\n"
+    assert lines(f"sizes 12 months, woman\n{gauge}fit head, ease -2 cm\n{body}")[0] == (
+        "To fit: head 45.5 (55.5) cm / 18 (21¾) in, with 2 cm / ¾ in of negative ease"
+    )
+    assert lines(f"sizes small, large\n{gauge}fit head of 44/56 cm, ease 1/2 cm\n{body}")[0] == (
+        "To fit: head 44 (56) cm / 17¼ (22) in, which is about 9 months (woman), "
+        "with 1 (2) cm / ½ (¾) in of ease"
+    )
