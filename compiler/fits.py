@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from difflib import get_close_matches
 from fractions import Fraction
 
 from ..lang.bodies import BodyPart, BodySize, body_parts
@@ -33,6 +32,8 @@ def part_of(fit: BodyFit) -> BodyPart:
     parts = body_parts()
     part = parts.get(fit.name.casefold())
     if part is None:
+        from difflib import get_close_matches
+
         near = get_close_matches(fit.name.casefold(), parts, n=1)
         raise fault(
             "unknown-name",
@@ -69,6 +70,8 @@ def size_of(fit: BodyFit, part: BodyPart, size: int, names: Sequence[str]) -> Bo
 
 
 def _unknown(fit: BodyFit, part: BodyPart, asked: str, span: Span) -> Exception:
+    from difflib import get_close_matches
+
     near = get_close_matches(asked.casefold(), [each.name for each in part.named()], n=2, cutoff=0.5)
     told = f"such as {' or '.join(f'`{each}`' for each in near or _some(part))}"
     if fit.sizes:
