@@ -20,8 +20,8 @@ from .steps import BranchStep, GroupStep, OwnStep, SkipStep, StitchStep
 
 FLAT = (0.85, 1.15)
 """Parts of a flat disc's edge within which a round counts as flat, as for the warning."""
-SQUARE = 1.46
-"""The outline of a square is 1.27 times that of the circle within it, and may be 15 % more."""
+SQUARE = 1.65
+"""The outline of a square is 1.27 times that of the circle within it, and chains at its corners stand out."""
 SHELL = 3
 """Stitches in one place that, where others are skipped for them, make no more width."""
 BASED = frozenset({"together", "cluster", "bobble", "puff", "popcorn", "shell", "foundation", "increase"})
@@ -60,8 +60,8 @@ def finished(piece: CountedPiece, gauges: Sequence[Gauge]) -> Finished | None:
     start = piece.plan.start
     if start is not None and start.stitch is not None:
         length += (measured_by(gauges, start.stitch.key) or gauges[0]).height(1)
-    shape = _shape(piece, _width(rows[-1], gauges), length)
-    from_ring = start is not None and start.kind == "ring"
+    from_ring = _is_from_ring(piece, rows[0])
+    shape = _shape(piece, _width(rows[-1], gauges), length, from_ring=from_ring)
     return Finished(
         shape, widths[0], max(widths), min(widths), widths[-1], length, about=not plain, from_ring=from_ring
     )
@@ -77,11 +77,19 @@ def _blocks(piece: CountedPiece) -> Iterator[Block]:
     return (part for part in piece.parts if isinstance(part, Block))
 
 
-def _shape(piece: CountedPiece, around: Fraction, radius: Fraction) -> str:
-    plan = piece.plan
-    if not plan.in_rounds:
+def _is_from_ring(piece: CountedPiece, first: CountedRow) -> bool:
+    """Tell whether a piece begins in a ring, of yarn or of a few chains that the first round goes into."""
+    start = piece.plan.start
+    if start is None or start.kind not in ("ring", "joined chain"):
+        return False
+    targets = (getattr(item.step, "target", None) for item in _flattened(first.worked))
+    return start.kind == "ring" or any(target is not None and target.kind == "ring" for target in targets)
+
+
+def _shape(piece: CountedPiece, around: Fraction, radius: Fraction, *, from_ring: bool) -> str:
+    if not piece.plan.in_rounds:
         return "flat"
-    if plan.start is None or plan.start.kind != "ring" or not radius:
+    if not from_ring or not radius:
         return "tube"
     if any(block.stretch.shaping is not None and block.stretch.shaping.corners for block in _blocks(piece)):
         return "polygon"

@@ -124,6 +124,16 @@ def test_what_begins_in_a_ring(rounds: str, said: str) -> None:
     assert lines(text + rounds + "\n")[0] == said
 
 
+def test_a_square_with_chains_at_its_corners() -> None:
+    """Three rounds of 1.25 cm make 7.5 cm across."""
+    text = (
+        "gauge 15 st, 8 rows = 10 cm in dc\npiece Square, joined rounds\nstart 4 ch, joined\n"
+        "round 1: [3 dc in ring, 2 ch as corner] x 4\n"
+        "rounds 2-3: [dc to corner, (2 dc, 2 ch as corner, 2 dc) in corner] x 4, dc to end\n"
+    )
+    assert lines(text) == ("Finished width from side to side: 7.5 cm / 3 in",)
+
+
 def test_no_gauge_no_measurements() -> None:
     assert lines("piece Band, turned rows\nstart for 20\nrow 1: sc to end\n") == ()
 
