@@ -10,6 +10,9 @@ from typing import Any
 from ..lang.diagnostics import Diagnostic, Severity
 from ..lang.source import Span
 
+UNKNOWN = frozenset({"unknown-stitch", "unknown-name", "dialect-mismatch"})
+"""Faults of names: one that is missing or misspelt is one mistake, however often it stands."""
+
 
 class Fault(Exception):  # noqa: N818 - a signal between a statement and its parts
     """The statement at hand can't be worked out; the diagnostic's places are offsets into it."""

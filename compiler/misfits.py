@@ -29,11 +29,13 @@ def too_few(walk: Position, step: Step, wanted: int, left: int) -> Fault:
         )
     if wanted > LARGEST:
         return fault("too-large", f"no row may have more than {LARGEST:,} places", walk.shown_at(step))
+    short = wanted - left
     return fault(
         "too-few-places",
         f"this wants {plural(wanted, 'place')}, but {none_or_only(left)} {'is' if left == 1 else 'are'} left "
         f"of the {walk.ground.places} that {walk.before} gives",
         walk.shown_at(step),
+        help=f"work into {plural(short, 'place')} fewer, or make {short} more in {walk.before}",
         facts={"expected": wanted, "found": left},
     )
 

@@ -16,6 +16,9 @@ from .scope import Definition, Scope
 from .steps import OwnStitch, Stop, Target
 from .values import DEEPEST, Arithmetics
 
+PLACES = ("st", "sp", "ring", "same", "top", "gap", "start", "tip", "skipped", "end", "middle")
+"""Where an item can go, or a run stop, beside what has a name of its own."""
+
 ALL_STITCHES = frozenset({"st", "sts", "stitch", "stitches"})
 
 
@@ -89,13 +92,7 @@ class Names(ABC):
             return Target("skipped", "skipped", place.which, place.span)
         if place.which is not None:
             if key != "ch":
-                raise fault(
-                    "unknown-name",
-                    f"only chains can be counted out: `{place.name}` can't",
-                    place.span,
-                    help="write `in 3rd ch`, `in middle ch` or `in each ch`, and of places passed over "
-                    "`in 2nd skipped`",
-                )
+                raise _not_counted_out(place)
             return Target("chain", "ch", place.which, place.span)
         if key in ("st", "same", "top", "ring", "gap", "start"):
             return Target(key, key, None, place.span)
@@ -154,7 +151,8 @@ class Names(ABC):
                 help=f"in {dialect} terms it is `{own}`",
                 fix=Fix(f"write `{own}`", (Label(span, own),), safe=False),
             )
-        near = self.scope.vocabulary.near(name, (*self.scope.marks.values(), *self._own_names()))
+        also = (*self.scope.marks.values(), *self._own_names(), *(PLACES if place else ()))
+        near = self.scope.vocabulary.near(name, also)
         offer = " or ".join(f"`{each}`" for each in near)
         define = (
             f"set a marker in the row before: `2 ch as {name}`"
@@ -217,6 +215,18 @@ class Names(ABC):
             raise HeldBack from None
         finally:
             self.defining.pop()
+
+
+def _not_counted_out(place: Place) -> Fault:
+    every = place.which == "each" and place.name.casefold() in ALL_STITCHES
+    return fault(
+        "unknown-name",
+        f"only chains can be counted out: `{place.name}` can't",
+        place.span,
+        help="write `to end` for every stitch of the row, as in `sc to end`"
+        if every
+        else "write `in 3rd ch`, `in middle ch` or `in each ch`, and of places passed over `in 2nd skipped`",
+    )
 
 
 def _defined_by_itself(name: str, span: Span) -> Fault:

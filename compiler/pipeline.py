@@ -12,7 +12,7 @@ from ..lang.source import Source, Span
 from ..lang.syntax import Statement, Tree, Use
 from .count import count
 from .counted import CountedPattern
-from .merge import merged
+from .merge import merged, told_once
 from .needs import Need, needs
 from .resolve import resolve
 from .rowplans import Shared
@@ -76,7 +76,7 @@ def _analysed(source: Source, read: Included | None, accelerate: bool) -> Analys
         for size in range(max(1, len(scope.sizes)))
     )
     counted = merged([pattern.diagnostics for pattern in patterns], scope.sizes, tree)
-    diagnostics = (*diagnostics, *counted, *suspicions(tree, scope, patterns))
+    diagnostics = (*diagnostics, *told_once(counted, source), *suspicions(tree, scope, patterns))
     weighed, faults = samples(scope, patterns, complete=not _any_error(diagnostics))
     diagnostics = (*diagnostics, *faults, *amounts_stated(scope))
     needed = () if _any_error(diagnostics) else needs(scope, patterns, weighed)

@@ -13,9 +13,7 @@ from dataclasses import dataclass, field, replace
 
 from ..lang.diagnostics import Diagnostic, Fix, Label
 from ..lang.measures import convert
-from ..lang.parser import parsed_statement
 from ..lang.source import Span
-from ..lang.statements import cut
 from ..lang.syntax import (
     Again,
     Body,
@@ -34,7 +32,6 @@ from ..lang.syntax import (
     Tree,
     Work,
 )
-from ..lang.syntax import Label as RowLabel
 from .charts import squares_of
 from .faults import Fault, HeldBack, fault, plural
 from .fits import FitPlan, part_of, size_of
@@ -58,6 +55,7 @@ from .plan import (
 from .refusals import not_yet
 from .repeats import repeated_rows
 from .rowplans import RowPlans, Shared
+from .salvage import is_row, legible, other_names
 from .scope import Definition, Scope
 from .starts import laid_plan, seam_plan, start_plan
 from .stated import limit_of, times_of, totals_of
@@ -74,6 +72,8 @@ class _Resolver:
     diagnostics: list[Diagnostic] = field(default_factory=list)
     pieces: list[PiecePlan] = field(default_factory=list)
     piece: PieceState | None = None
+    astray: bool = False
+    """Whether it is told already that what stands here stands under no piece."""
     laid: set[int] = field(default_factory=set)
     """The pieces that are laid in a grid."""
     seams: list[SeamPlan | Remark] = field(default_factory=list)
@@ -181,7 +181,8 @@ class _Resolver:
         word = statement.text.split(None, 1)[0].casefold().rstrip(":,")
         if word == "piece":
             self._finish_piece()
-        elif self.piece is not None and word in ("row", "rows", "round", "rounds", "next"):
+            self.astray = True
+        elif self.piece is not None and is_row(statement):
             self._unread_row(statement, self.piece)
         elif self.piece is not None and word == "start":
             self.piece.start_failed = True
@@ -204,6 +205,7 @@ class _Resolver:
         first_yarn = next(iter(self.scope.yarns), None)
         yarn = None if first_yarn is None else self.scope.yarn(first_yarn)
         self.piece = PieceState(node, statement.start, make, yarn=yarn)
+        self.astray = False
         if node.laid is not None:
             self.piece.start_failed = True
             try:
@@ -327,7 +329,10 @@ class _Resolver:
 
     def _start(self, node: Start, statement: Statement) -> None:
         piece = self.piece
+        if piece is None and self.astray:
+            raise HeldBack
         if piece is None:
+            self.astray = True
             raise fault(
                 "out-of-order",
                 f"`start` stands {self._outside}",
@@ -374,14 +379,7 @@ class _Resolver:
     def _row_statement(self, node: Row, statement: Statement) -> None:
         piece = self.piece
         if piece is None:
-            self.diagnostics.append(
-                Diagnostic(
-                    "out-of-order",
-                    f"this {node.label.unit} stands {self._outside}",
-                    node.label.span.shifted(statement.start),
-                    help="write a line such as `piece Band, turned rows` above it",
-                )
-            )
+            self._report_outside(node, statement)
             return
         if piece.closed:
             self.diagnostics.append(
@@ -416,6 +414,9 @@ class _Resolver:
             rows = self._rows(node, piece, statement, first, times)
         except Fault as found:
             self._report(found, statement.start)
+            if isinstance(node.content, Body):
+                for other in other_names(self.items, node.content, found, first):
+                    self._report(other, statement.start)
         total: tuple[CheckedTotal, ...] = ()
         totals: tuple[tuple[CheckedTotal, ...], ...] = ()
         try:
@@ -424,6 +425,18 @@ class _Resolver:
             self._report(found, statement.start)
         numbered = node.label.first is not None
         piece.add(Stretch(node, statement.start, first, times, rows, total, totals, until, numbered, shaping))
+
+    def _report_outside(self, node: Row, statement: Statement) -> None:
+        if not self.astray:
+            self.astray = True
+            self.diagnostics.append(
+                Diagnostic(
+                    "out-of-order",
+                    f"this {node.label.unit} stands {self._outside}",
+                    node.label.span.shifted(statement.start),
+                    help="write a line such as `piece Band, turned rows` above it",
+                )
+            )
 
     def _rows(
         self, node: Row, piece: PieceState, statement: Statement, first: int | None, times: int | None
@@ -457,7 +470,7 @@ class _Resolver:
 
     def _unread_row(self, statement: Statement, piece: PieceState) -> None:
         """Keep of a row that can't be read its numbers and its total: the rows after it go on from them."""
-        node = _legible(statement)
+        node = legible(statement)
         first = node.label.first if node.label.first is not None else piece.next_number
         times: int | None = None
         total: tuple[CheckedTotal, ...] = ()
@@ -492,16 +505,3 @@ def _lets(scope: Scope) -> dict[str, Let | BodyFit]:
         if isinstance(definition.node, Let | BodyFit)
     }
 
-
-def _legible(statement: Statement) -> Row:
-    """Return what can be read of a faulty row: its label and, unless it makes chains, its total."""
-    code = cut(statement.text).code
-    label, total = code.partition(":")[0], "=" + code.rpartition("=")[2]
-    for end in ("" if _CHAINS.search(code) else total, ""):
-        node = parsed_statement(f"{label}: sc to end {end}")
-        if isinstance(node, Row):
-            return replace(node, content=Body(()))
-    return Row(RowLabel("row"), Body(()))
-
-
-_CHAINS = re.compile(r"\bch\b|\"", re.IGNORECASE)

@@ -279,6 +279,7 @@ def _with_uses(diagnostic: Diagnostic, plan: RowPlan, ground: Edge, said: str, b
             Label(step.span, str(each)) for step, each in zip(plan.body, known, strict=True) if each
         ),
         notes=(),
+        help=f"work into {plural(more, 'place')} fewer, or make {more} more in {before}",
         facts={"expected": wanted, "found": ground.places, "short": more},
     )
 

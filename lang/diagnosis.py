@@ -17,6 +17,7 @@ from .expected import first_words, stray_word
 from .reader import Reader
 from .slips import SLIPS, Slip
 from .source import Span
+from .stitches import words_for_names
 
 _NAME = r"[^\W\d_]\w*"
 _STRING = re.compile(r"[\"“”„]([^\"“”„\r\n]*)[\"“”„]")
@@ -32,6 +33,7 @@ def diagnosed(text: str, stopped: int, reader: Reader) -> Diagnostic:
         _unclosed(masked, at)
         or _reserved(text, at)
         or _slip(text, masked, at)
+        or _spelled_out(text, at)
         or _first_word(text, at, reader)
         or stray_word(text, at, end, reader)
     )
@@ -54,7 +56,7 @@ def _unclosed(masked: str, at: int) -> Diagnostic | None:
             open_at.append(found.start())
         elif open_at and masked[open_at[-1]] + found[0] in ("[]", "()", "{}"):
             open_at.pop()
-        elif not open_at and found.start() == at:
+        elif found.start() == at and (not open_at or _ends_in_sum(masked, open_at[-1], found.end())):
             return Diagnostic(
                 "stray-word",
                 f"`{found[0]}` closes a bracket that was never opened",
@@ -82,6 +84,11 @@ def _unclosed(masked: str, at: int) -> Diagnostic | None:
             help=f"write `{closer}` where it ends",
         )
     return None
+
+
+def _ends_in_sum(masked: str, open_at: int, after: int) -> bool:
+    """Tell whether what is open is a sum's brace that is closed further on."""
+    return masked[open_at] == "{" and re.match(r"[^\[\](){}]*\}", masked[after:]) is not None
 
 
 _NAMED = re.compile(
@@ -136,6 +143,29 @@ def _told(slip: Slip, found: re.Match[str], text: str) -> Diagnostic:
     if slip.write is not None:
         fix = Fix(advice, (Label(Span(*found.span()), filled(slip.write)),), slip.safe)
     return Diagnostic(slip.name, filled(slip.message), _shown(found), help=advice, fix=fix)
+
+
+@cache
+def _full_names() -> re.Pattern[str]:
+    names = sorted(words_for_names(), key=len, reverse=True)
+    return re.compile(rf"\b(?:{'|'.join(re.escape(name) for name in names)})\b", re.IGNORECASE)
+
+
+def _spelled_out(text: str, at: int) -> Diagnostic | None:
+    """Report a stitch whose full name is written where its short one belongs."""
+    for found in _full_names().finditer(text, max(0, at - _NEAR), at + _NEAR):
+        if found.start() <= at <= found.end():
+            word = words_for_names()[found[0].lower()]
+            advice = f"write `{word}`"
+            fix = Fix(advice, (Label(Span(*found.span()), word),), safe=False)
+            return Diagnostic(
+                "stray-word",
+                "stitches have their short names in rows",
+                Span(*found.span()),
+                help=advice,
+                fix=fix,
+            )
+    return None
 
 
 def _shown(found: re.Match[str]) -> Span:

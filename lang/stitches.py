@@ -103,7 +103,10 @@ class Vocabulary:
 
         meant = dict(self._words(name))
         meant.update({word.lower(): word for word in also})
-        found = get_close_matches(name.lower(), meant, n=8)
+        if name.lower() in meant:
+            return (meant[name.lower()],)
+        # Of two letters one is half the word.
+        found = get_close_matches(name.lower(), meant, n=8, cutoff=0.5 if len(name) < 3 else 0.6)
         return tuple(dict.fromkeys(meant[word] for word in found))[:4]
 
     def _words(self, name: str) -> Iterator[tuple[str, str]]:
@@ -128,6 +131,22 @@ def vocabulary(dialect: str) -> Vocabulary:
     singles = {making.stitch.source_name(dialect): making.stitch for making in _singles().values()}
     examples = (_example(form).source_name(dialect) for form in _numbered_forms())
     return Vocabulary(dialect, (*singles, *examples), singles, _shapes(dialect))
+
+
+@cache
+def words_for_names() -> Mapping[str, str]:
+    """Return the word to type for each full name of more than one word, such as `single crochet`.
+
+    Where both dialects have a name, it is short for the same word in both.
+    """
+    words: dict[str, str] = {}
+    for dialect in DIALECTS:
+        for word, stitch in vocabulary(dialect)._singles.items():
+            terms = stitch.terms(dialect)
+            for name in (terms.name, terms.plural):
+                for ending in ("", "s", " crochet"):
+                    words.setdefault(name.lower() + ending, word)
+    return {name: word for name, word in words.items() if " " in name}
 
 
 def is_built_in(name: str) -> bool:

@@ -10,7 +10,7 @@ class NotInstalled(Exception):  # noqa: N818 - says what is missing
 def printed(page: str, paper: str) -> bytes:
     """The HTML page on sheets of `A4` or `Letter`. Nothing is fetched for it."""
     try:
-        from weasyprint import CSS, HTML  # type: ignore[import-untyped]
+        from weasyprint import CSS, HTML  # type: ignore[import-not-found,import-untyped,unused-ignore]
     except (ImportError, OSError) as error:
         raise NotInstalled(
             "a PDF needs WeasyPrint, which is not installed: `pip install 'turnchain[pdf]'`; "

@@ -321,6 +321,16 @@ def test_a_file_without_its_first_line(text: str) -> None:
     assert read(mended)[1] == ()
 
 
+def test_a_line_that_was_indented_by_mistake() -> None:
+    text = HEADER + "piece Band, turned rows\n  start 11 ch\n  row 1: sc to end\n"
+    (found,) = read(text)[1]
+    assert found.message == "an indented line goes on with the line above"
+    assert found.fix is not None
+    (edit,) = found.fix.edits
+    assert text[: edit.span.start].endswith("turned rows\n")
+    assert text[edit.span.end :].startswith("start 11 ch")
+
+
 def test_an_indented_first_line() -> None:
     found = fault("\n  turnchain 1, UK\nrow 1: sc\n")
     assert found.name == "missing-header"

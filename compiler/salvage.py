@@ -1,0 +1,56 @@
+"""What can still be said of a row that can't be read, or not to its end."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+
+from ..lang.parser import parsed_statement
+from ..lang.statements import cut
+from ..lang.syntax import Body, Row, Statement
+from ..lang.syntax import Label as RowLabel
+from .faults import UNKNOWN, Fault
+from .items import Items
+from .scope import items_of
+
+# A first word that is misspelt, with the number of a row after it, was meant for a row.
+_ROW = re.compile(r"(?:rows?|rounds?|next)\b|\w+\s+[0-9]+(?:\s*[-–−]\s*[0-9]+)?[^:]*:", re.IGNORECASE)
+_FIRST_WORD = re.compile(r"\w+")
+_CHAINS = re.compile(r"\bch\b|\"", re.IGNORECASE)
+
+
+def is_row(statement: Statement) -> bool:
+    """Tell whether a statement that can't be read was meant for a row."""
+    return _ROW.match(statement.text) is not None
+
+
+def legible(statement: Statement) -> Row:
+    """Return what can be read of a faulty row: its label and, unless it makes chains, its total."""
+    code = cut(statement.text).code
+    label, total = code.partition(":")[0], "=" + code.rpartition("=")[2]
+    for end in ("" if _CHAINS.search(code) else total, ""):
+        for head in (label, _FIRST_WORD.sub("row", label, count=1)):
+            node = parsed_statement(f"{head}: sc to end {end}")
+            if isinstance(node, Row):
+                return replace(node, content=Body(()))
+    return Row(RowLabel("row"), Body(()))
+
+
+def other_names(items: Items, body: Body, told: Fault, row: int | None) -> Iterator[Fault]:
+    """Yield the faults of a row's other unknown names, if it was one that ended its reading."""
+    if told.diagnostic.name not in UNKNOWN:
+        return
+    arithmetic = items.arithmetic
+    varies, arithmetic.row = arithmetic.varies, row or 1
+    known = {told.diagnostic.span}
+    for item in items_of(body):
+        if hasattr(item, "body"):
+            continue
+        try:
+            items.steps(Body((item,)))
+        except Fault as found:
+            if found.diagnostic.name in UNKNOWN and found.diagnostic.span not in known:
+                known.add(found.diagnostic.span)
+                yield found
+    arithmetic.varies, arithmetic.row = varies, None

@@ -1,0 +1,215 @@
+"""Slips in lines of the header, in the line of a piece or its start, and in a row's label."""
+
+from __future__ import annotations
+
+from .slip import Slip
+
+LINES = (
+    # ---- a line that should have been two
+    Slip(
+        "stray-word",
+        r"(?<=\n)[ \t]+(?=((?:rows?|rounds?)\s+[0-9]|next\s+(?:<N>\s+)?(?:rows?|rounds?)\b"
+        r"|(?:start|piece|stitch|let|note|finish|caution|hook|yarn|gauge|by|level|sizes|notions)\s))",
+        "an indented line goes on with the line above",
+        "begin it in the first column",
+        "",
+    ),
+    # ---- whole lines
+    Slip(
+        "stray-word",
+        r"\Aterms\s+(us|uk)\b.*",
+        "the terms are set in the first line",
+        "begin the file with `turnchain 1, {1}` and delete this line",
+    ),
+    Slip(
+        "stray-word",
+        r"\Ahook\s+(<N>)\s*\Z",
+        "the hook's size has no unit",
+        "write `hook {1} mm`",
+        "hook {1} mm",
+        False,
+    ),
+    Slip(
+        "stray-word",
+        r"\Ahook\s+(?:(?:us|uk|size|no)\b|[a-z]\b).*",
+        "a hook is given by its size in mm",
+        "write it as in `hook 5 mm`: its other names are printed from that",
+    ),
+    Slip(
+        "stray-word",
+        r"\Ayarn\s*:\s*",
+        "the yarn has no name for the rows to call it by",
+        "write `yarn A:`",
+        "yarn A: ",
+    ),
+    Slip(
+        "stray-word",
+        r"\A(gauge\s+<N>\s*)(?:sts?|stitch(?:es)?)\s*=.*",
+        "the gauge has no rows",
+        "write both, as in `{1}st, 18 rows = 10 cm in sc`",
+    ),
+    Slip(
+        "stray-word",
+        r"\A(yarn\s+<W>)\s+(?=[^\s:])",
+        "a colon is missing after the yarn's name",
+        "write `{1}:` before what the yarn is",
+        "{1}: ",
+    ),
+    Slip(
+        "stray-word",
+        r"\A(piece\s+)(<W>)((?:\s+<W>)+)(\s*(?=,|\Z))",
+        "a piece's name is one word",
+        "join the words with `_` and give the title in quotes",
+        '{1}{joined} "{2}{3}"{4}',
+    ),
+    Slip(
+        "stray-word",
+        r"\A(piece\s+)(<W>)((?:\s+<W>)+)\s*(?=\")",
+        "a piece's name is one word",
+        "join the words with `_`",
+        "{1}{joined} ",
+    ),
+    Slip(
+        "stray-word",
+        r"\A(piece\b[^,]*,\s*)(spiral|joined)\s+rows?\b",
+        "only rounds are {2}",
+        "write `{2} rounds`, or `turned rows`",
+        "{1}{2} rounds",
+        False,
+    ),
+    Slip(
+        "stray-word",
+        r"\A(piece\b[^,]*,\s*)(?:worked\s+)?(?:in\s+)?(?:the\s+)?(?:rows?|flat)\b",
+        "there are two ways to work in rows",
+        "write `turned rows`, or `right-side rows` if the yarn is cut after each",
+        "{1}turned rows",
+        False,
+    ),
+    Slip(
+        "stray-word",
+        r"\A(piece\b[^,]*,\s*)(?:worked\s+)?(?:in\s+)?(?:the\s+)?rounds?\b",
+        "there are three ways to work in rounds",
+        "write `joined rounds`, `turned rounds` or `spiral rounds`",
+    ),
+    Slip(
+        "stray-word",
+        r"\Apiece\s+<W>(?:\s*\"[^\"]*\")?\s*\Z",
+        "the piece does not say how it is worked",
+        "add `, turned rows`, `, right-side rows`, `, joined rounds`, `, turned rounds` or `, spiral rounds`",
+    ),
+    Slip(
+        "stray-word",
+        r"\A(let\s+<W>\s*=\s*)\{([^{}]*)\}(?=\s*\Z)",
+        "the value of a `let` needs no braces",
+        "write `{1}{2}`",
+        "{1}{2}",
+    ),
+    Slip(
+        "stray-word",
+        r"\A(gauge\b.*=\s*<N>\s*)in(?=\s+in\b)",
+        "`in` says where a stitch goes, so it can't be a unit",
+        "write `inch`",
+        "{1}inch",
+    ),
+    Slip(
+        "stray-word",
+        r"\A(swatch\b[^=]*?[x×]\s*<N>\s*)in(?=\s+in\b)",
+        "`in` says where a stitch goes, so it can't be a unit",
+        "write `inch`",
+        "{1}inch",
+    ),
+    Slip(
+        "stray-word",
+        r"\Aswatch\s+<N>\s*[x×]\s*<N>\s*in\s+<W>",
+        "the sides of the swatch have no unit",
+        "write the unit after them, such as `10 cm` or `4 inch`, and then `in` and the stitch",
+    ),
+    Slip(
+        "stray-word",
+        r"\Aswatch\s+<N>\s*(?:mm|cm|inch)?\s*[x×]\s*<N>\s*(?:mm|cm|inch)\s*=",
+        "which stitch the swatch is worked in is not said",
+        "say the stitch before the `=`: `swatch 10 x 10 cm in sc = 6 g`",
+    ),
+    Slip(
+        "stray-word",
+        r"\Agauge\b.*=\s*<N>\s*in\s+<W>",
+        "the length of the gauge has no unit",
+        "write the unit after it, such as `10 cm` or `4 inch`, and then `in` and the stitch",
+    ),
+    Slip(
+        "stray-word",
+        r"\Aseam\s+(<W>)\.(left|right|top|foundation)\s*,\s*(<W>)\.(left|right|top|foundation)\b",
+        "an edge is named before its piece",
+        "write `seam {2} of {1}, {4} of {3}`",
+        "seam {2} of {1}, {4} of {3}",
+    ),
+    Slip(
+        "stray-word",
+        r"(<W>)\.(left|right|top|foundation|around)\b",
+        "an edge is named before its piece",
+        "write `{2} of {1}`",
+        "{2} of {1}",
+    ),
+    Slip(
+        "count-order",
+        r"\A(start\s+)(?:chain|chains|ch)\s+(<N>)\s*,?\s*(joined)",
+        "the count stands after `chain`",
+        "write the count first: `{1}{2} ch, joined`",
+        "{1}{2} ch, {3}",
+    ),
+    Slip(
+        "count-order",
+        r"\A(start\s+)(?:chain|chains|ch)\s+(<N>)",
+        "the count stands after `chain`",
+        "write the count first: `{1}{2} ch`",
+        "{1}{2} ch",
+    ),
+    Slip(
+        "count-order",
+        r"\Astart\s+(?:chain|chains|ch)\s*\Z",
+        "the number of chains is missing",
+        "write the count first, as in `start 14 ch`",
+    ),
+    # ---- before the colon of a row
+    Slip(
+        "count-order",
+        r"\A(next\s+)(rows|rounds)\s+(<N>)",
+        "the count stands after `{2}`",
+        "write the count first: `{1}{3} {2}`",
+        "{1}{3} {2}",
+    ),
+    Slip(
+        "stray-word",
+        r"\A(row|round)s(\s+[0-9]+)(?=[^-–−0-9./]*:)",
+        "one number, but `{1}s` means several",
+        "write `{1}{2}`",
+        "{1}{2}",
+    ),
+    Slip(
+        "stray-word",
+        r"\A(row|round)(\s+[0-9]+\s*[-–−]\s*[0-9]+)",
+        "several numbers, but `{1}` means one",
+        "write `{1}s{2}`",
+        "{1}s{2}",
+    ),
+    Slip(
+        "stray-word",
+        r"\A(row|round)s\s+[0-9]+\s*[-–−]\s*(?=:)",
+        "the last number is missing",
+        "write it, or `next {1}s:` with `until` and the number that ends it",
+    ),
+    Slip(
+        "stray-word",
+        r"\b(r)ight[- ]side\b|\b(w)rong[- ]side\b",
+        "the side has a short name here",
+        "write `{1}{2}s`",
+        "{1}{2}s",
+    ),
+    Slip(
+        "stray-word",
+        r"\A(<LABEL>)\s*,\s*(?=(?:rs|ws|with|blo|flo|chains|tch)\b)",
+        "no comma stands before a row's settings",
+        "leave out the comma",
+        "{1} ",
+    ),
+)
