@@ -41,8 +41,7 @@ def other_names(items: Items, body: Body, told: Fault, row: int | None) -> Itera
     """Yield the faults of a row's other unknown names, if it was one that ended its reading."""
     if told.diagnostic.name not in UNKNOWN:
         return
-    arithmetic = items.arithmetic
-    varies, arithmetic.row = arithmetic.varies, row or 1
+    items.arithmetic.row = row or 1
     known = {told.diagnostic.span}
     for item in items_of(body):
         if hasattr(item, "body"):
@@ -53,4 +52,4 @@ def other_names(items: Items, body: Body, told: Fault, row: int | None) -> Itera
             if found.diagnostic.name in UNKNOWN and found.diagnostic.span not in known:
                 known.add(found.diagnostic.span)
                 yield found
-    arithmetic.varies, arithmetic.row = varies, None
+    items.arithmetic.row = None
