@@ -504,4 +504,3 @@ def _lets(scope: Scope) -> dict[str, Let | BodyFit]:
         for key, definition in scope.definitions.items()
         if isinstance(definition.node, Let | BodyFit)
     }
-
