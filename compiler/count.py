@@ -11,13 +11,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from ..lang.diagnostics import Diagnostic
-from .counted import CountedMakingUp, CountedPattern, CountedPiece
+from .counted import Block, CountedMakingUp, CountedPattern, CountedPiece
 from .edges import Edges
 from .fabric import CHAIN, Edge, Place, Run, edge
-from .faults import Fault, HeldBack
+from .faults import Fault, HeldBack, fault, plural
 from .grids import laid_piece
 from .joins import Joined
-from .plan import Closing, PatternPlan, PiecePlan, Remark, StartPlan, Stretch
+from .plan import AgainPlan, Closing, PatternPlan, PiecePlan, Remark, StartPlan, Stretch
 from .row import first_ordinal
 from .seams import Sewing, counted_making_up
 from .stretches import count_stretch
@@ -54,10 +54,11 @@ def count(plan: PatternPlan, memo: Memo | None = None, *, accelerate: bool = Tru
                 edges.faulty.add(index)
             continue
         if piece.again is not None:
-            like = pieces[piece.again.index]
-            if piece.again.index in edges.faulty:
+            again, wrong = _again(piece, pieces[piece.again.index], piece.again, edges)
+            if wrong or piece.again.index in edges.faulty:
                 edges.faulty.add(index)
-            pieces.append(replace(like, plan=piece))
+            diagnostics += wrong
+            pieces.append(again)
             if plan.has_joins:
                 diagnostics += joined.join(pieces[-1])
             continue
@@ -91,6 +92,42 @@ def _count_piece(
         else:
             count_stretch(part, state)
     return CountedPiece(plan, start_count, tuple(state.parts)), state.diagnostics
+
+
+def _again(
+    plan: PiecePlan, like: CountedPiece, again: AgainPlan, edges: Edges
+) -> tuple[CountedPiece, list[Diagnostic]]:
+    """Return a piece that is worked like another, and what is wrong with the edge that it is begun on."""
+    counted = replace(like, plan=plan)
+    start = plan.start
+    rows = [row for part in like.parts if isinstance(part, Block) for row in part.rows]
+    if start is None or start.kind != "edge" or not rows or again.index in edges.faulty:
+        return counted, []
+    try:
+        ground = edges.ground(start, plan.make, from_behind=(rows[0].plan.side == "ws") != again.mirrored)
+        if ground.parts != rows[0].before.parts:
+            raise _unlike(plan, like, start, ground.places, rows[0].before.places)
+    except HeldBack:
+        return counted, []
+    except Fault as found:
+        return counted, [found.diagnostic.shifted(start.start)]
+    return replace(counted, start_count=ground.places), []
+
+
+def _unlike(plan: PiecePlan, like: CountedPiece, start: StartPlan, found: int, expected: int) -> Fault:
+    said = start.along[0].said
+    if found == expected:
+        why = f"{said} has other places than those that {like.plan.title} is begun on"
+    else:
+        why = f"{said} has {plural(found, 'place')}, and {like.plan.title} is begun on {expected}"
+    return fault(
+        "other-start",
+        why,
+        start.node.span,
+        help="name a part of the edge or a ratio that gives the same, such as `last 9` or `3 for 4`, or "
+        f"write rows of its own for {plan.title}",
+        facts={"expected": expected, "found": found},
+    )
 
 
 def _ground_along(

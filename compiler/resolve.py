@@ -52,12 +52,11 @@ from .plan import (
     Shaping,
     Stretch,
 )
-from .refusals import not_yet
 from .repeats import repeated_rows
 from .rowplans import RowPlans, Shared
 from .salvage import is_row, legible, other_names
 from .scope import Definition, Scope
-from .starts import laid_plan, seam_plan, start_plan
+from .starts import again_start, laid_plan, seam_plan, start_plan
 from .stated import limit_of, times_of, totals_of
 from .values import Arithmetics
 
@@ -223,8 +222,6 @@ class _Resolver:
         piece.start_failed = True
         index = piece_index(again.name, again.span, self.pieces, piece, self.scope)
         like = self.pieces[index]
-        if again.edge is not None or again.ratio is not None:
-            raise not_yet("`as` on another edge", again.span)
         if like.laid is not None:
             raise fault(
                 "unknown-piece",
@@ -252,7 +249,7 @@ class _Resolver:
             span=node.span,
             name_span=node.name_span,
         )
-        piece.start = like.start
+        piece.start = again_start(again, piece.offset, like, self.pieces, piece, self.items)
         piece.again = AgainPlan(index, mirrored)
 
     def _lay(self, node: Laid, piece: PieceState) -> None:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from ..lang.seams import Method, method, methods
 from ..lang.source import Span
 from ..lang.stitches import vocabulary
-from ..lang.syntax import EdgeName, Laid, Seam, Start, Statement
+from ..lang.syntax import Again, EdgeName, Laid, Seam, Start, Statement
 from .fabric import SPACE
 from .faults import fault
 from .items import Items
@@ -43,6 +44,37 @@ def start_plan(
             help="start with chains (`start 14 ch`), a ring, or a foundation stitch (`start 24 fsc`)",
         )
     return StartPlan(node, statement.start, "joined stitches" if node.joined else "stitches", count, stitch)
+
+
+def again_start(
+    again: Again, offset: int, like: PiecePlan, above: Sequence[PiecePlan], here: PieceState, items: Items
+) -> StartPlan | None:
+    """Return what a piece is started on that is worked like another. Raises Fault."""
+    start = like.start
+    if start is None or start.kind != "edge":
+        if again.edge is not None and start is not None:
+            raise fault(
+                "other-start",
+                f"{like.node.name} is not begun on an edge, so nothing worked like it can be",
+                again.span,
+                help=f"leave the edge out, or give `piece {here.node.name}` a manner and rows of its own",
+            )
+        return start
+    if again.edge is None:
+        # The same edge once more, or the next run of that name.
+        along = tuple(replace(each, span=again.span) for each in start.along)
+        ratio, rounding = start.ratio, start.rounding
+    else:
+        along = (along_of(again.edge, above, here, items),)
+        ratio, rounding = again.ratio, again.rounding
+    return replace(
+        start,
+        node=replace(start.node, span=again.span),
+        start=offset,
+        along=along,
+        ratio=ratio,
+        rounding=rounding,
+    )
 
 
 def along_of(node: EdgeName, above: Sequence[PiecePlan], here: PieceState | None, items: Items) -> Along:

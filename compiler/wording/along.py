@@ -63,10 +63,11 @@ def _of_grids(start: StartPlan, grids: Sequence[Sequence[CountedPiece]]) -> str:
 
 
 def _from_behind(piece: CountedPiece) -> bool:
+    mirrored = piece.plan.again is not None and piece.plan.again.mirrored
     for part in piece.parts:
         if isinstance(part, Block) and part.rows:
-            return part.rows[0].plan.side == "ws"
-    return False
+            return (part.rows[0].plan.side == "ws") != mirrored
+    return mirrored
 
 
 def _ratio(start: StartPlan) -> str:

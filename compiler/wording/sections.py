@@ -61,7 +61,8 @@ def section(
     """
     plan = pieces[0].plan
     if plan.again is not None:
-        return Section(plan.title, anchor, tuple(_again(pieces, plan.again, like)))
+        begun = list(_begun_again(voice, pieces, several_yarns, grids))
+        return Section(plan.title, anchor, (*begun, *_again(pieces, plan.again, like)))
     opening = _start(voice, pieces, several_yarns, grids, joined)
     entries: list[RowText | Prose | Picture] = [Prose("start", text) for text in opening]
     waiting: list[_Entry] = []
@@ -112,14 +113,27 @@ def remark(node: Text) -> Prose | Picture:
     return Prose(node.key, " ".join(node.lines))
 
 
+def _begun_again(
+    voice: Voice,
+    pieces: Sequence[CountedPiece],
+    several_yarns: bool,
+    grids: Sequence[Sequence[CountedPiece]],
+) -> Iterator[Prose]:
+    """Yield how often a piece that is worked like another is made, and on what edge it is begun."""
+    make = tuple(piece.plan.make for piece in pieces)
+    if set(make) != {1}:
+        yield Prose("start", f"Make {sized(make)}.")
+    start, yarns = pieces[0].plan.start, pieces[0].plan.yarns
+    if start is not None and start.kind == "edge":
+        yarn = f"yarn {yarns[0]}" if several_yarns and yarns else "the yarn"
+        yield Prose("start", sentence(begun_along(voice, pieces, yarn, grids)))
+
+
 def _again(
     pieces: Sequence[CountedPiece], again: AgainPlan, like: Sequence[CountedPiece]
 ) -> Iterator[Prose | Picture]:
     """Yield what is said of a piece that is worked like another."""
     title = like[0].plan.title
-    make = tuple(piece.plan.make for piece in pieces)
-    if set(make) != {1}:
-        yield Prose("start", f"Make {sized(make)}.")
     yield Prose("start", sentence(f"work as for {title}{_mirrored(like, title) if again.mirrored else ''}"))
     for said in again.remarks:
         if said.node.key != "finish":

@@ -49,6 +49,10 @@ class Done:
     """How often each place of an edge has been worked or sewn into."""
     grid: dict[str, list[Made]] = field(default_factory=dict)
     """The edges of motifs in a grid."""
+    begun: list[Made] | None = None
+    """The places of the edge that it was begun on, if it was."""
+    behind: bool | None = None
+    """Whether the wrong side of that edge faced."""
     faces: bool = True
     """Whether the right side faces in the last row: its places are told in the order made."""
     joined: Counter[int] = field(default_factory=Counter)

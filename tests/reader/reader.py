@@ -159,9 +159,20 @@ def read(text: str) -> tuple[PieceRead, ...]:
             for size in sizes:
                 like = done[size][title]
                 other = like.mirrored() if "other side" in as_another[0][0] else like.mirrored().mirrored()
+                mirrored = "other side" in as_another[0][0]
+                begun = None
                 for line in piece.lines:
-                    if many := re.fullmatch(r"Make (\d+)\.", line):
+                    said = for_size(full_words(line, page), sizes.index(size), len(sizes)).lower()
+                    if many := re.fullmatch(r"make (\d+)\.", said):
                         other.copies = int(many[1])
+                    begun = begun_along(said, done[size]) or begun
+                    if begun and other.behind is None:
+                        other.behind = said.startswith(("with the wrong", "with wrong"))
+                if begun != like.begun or (begun and other.behind != (like.behind != mirrored)):
+                    raise ReadingError(
+                        f"{piece.title} is begun on other places than {title}", as_another[0][0]
+                    )
+                other.begun = begun
                 done[size][piece.title] = other
         else:
             rows = {}
@@ -258,7 +269,8 @@ class _Maker:
         elif found := re.fullmatch(r"make (\d+)\.", line):
             self.edges.copies = int(found[1])
         elif (along := begun_along(line, self.done)) is not None:
-            self.fabric = along
+            self.fabric = self.edges.begun = along
+            self.edges.behind = line.startswith(("with the wrong", "with wrong"))
         elif line == "fasten off.":
             self.cut = True
         elif re.match(r"chain \d|work \d|with (?:the )?(?:right|wrong) side", line):
