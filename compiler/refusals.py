@@ -81,12 +81,3 @@ def no_beginning(why: str, span: Span) -> Fault:
         span,
         help="`begin` is for joined and turned rounds, from round 2 on; in rows write `skip 2` or `leave 2`",
     )
-
-
-def not_yet(what: str, span: Span) -> Fault:
-    return fault(
-        "not-yet",
-        f"{what} is part of the language, but this version of Turnchain can't work it out",
-        span,
-        help='say it in a quoted sentence with its counts: `"work as shown" over 6 makes 8 sc`',
-    )
