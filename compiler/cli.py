@@ -126,6 +126,25 @@ Paper = Annotated[
     ),
 ]
 
+FrontMatter = Annotated[
+    Optional[str],  # noqa: UP045
+    typer.Option(
+        metavar="hugo|jekyll|eleventy|pelican|mkdocs|FILE.toml",
+        help="What a site generator reads at the top of a Markdown post; none if left out.",
+        show_default=False,
+    ),
+]
+Date = Annotated[
+    Optional[str],  # noqa: UP045
+    typer.Option(metavar="YYYY-MM-DD", help="The day of a post; today if left out.", show_default=False),
+]
+Template = Annotated[
+    Optional[str],  # noqa: UP045
+    typer.Option(
+        metavar="DIR", help="A folder of templates to use for the built-in ones.", show_default=False
+    ),
+]
+
 
 def _version(wanted: bool) -> None:
     if wanted:
@@ -167,6 +186,9 @@ def publish(
     terms: Terms = None,
     words: Words = "full",
     paper: Paper = None,
+    front_matter: FrontMatter = None,
+    date: Date = None,
+    template: Template = None,
 ) -> None:
     """Write the patterns out in plain English.
 
@@ -175,7 +197,9 @@ def publish(
     """
     from .commands.publish import publish
 
-    _finish(publish(files, _choices(to, out, terms, words, paper), colour=_colour()))
+    _finish(
+        publish(files, _choices(to, out, terms, words, paper, front_matter, date, template), colour=_colour())
+    )
 
 
 @app.command(cls=_Command)
@@ -338,11 +362,11 @@ def _give_up(error: OSError) -> NoReturn:
 
 
 def _choices(
-    to: list[str] | None, out: str | None, terms: str | None, words: str, paper: str | None = None
+    to: list[str] | None, out: str | None, terms: str | None, words: str, *more: str | None
 ) -> Choices:
     from .commands.publish import Choices
 
-    return Choices(tuple(dict.fromkeys(to or ("html",))), out, terms, words, paper)
+    return Choices(tuple(dict.fromkeys(to or ("html",))), out, terms, words, *more)
 
 
 def _colour() -> bool:

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 from .. import files
 from ..publish import FORMATS, render
 from ..publish.files import write_whole
+from ..publish.front_matter import FrontMatter
+from ..publish.layout import Layout
 from . import CLEAN, FAULTY, WRONG_USE, Outcome
 from .loading import Loaded, has_warnings, load_all, report
 
@@ -28,6 +31,12 @@ class Choices:
     """`full` sentences, or the trade's `short` form."""
     paper: str | None = None
     """`A4` or `Letter`, for what is printed; what the reader's country uses if None."""
+    front_matter: str | None = None
+    """The site generator that a post is for, or a TOML file that tells of one; none if None."""
+    date: str | None = None
+    """The day of a post; the present day if None."""
+    templates: str | None = None
+    """A folder of templates of the publisher's own."""
 
 
 class WrongUse(Exception):  # noqa: N818 - says what the command was asked for
@@ -66,6 +75,7 @@ def published(loaded: Loaded, choices: Choices) -> dict[str, bytes]:
     """Return a pattern without errors in each format; WrongUse if a picture or a PDF can't be made."""
     from ..publish.embedding import embedded
     from ..publish.pdf import NotInstalled
+    from ..publish.templating import TemplateFault
     from ..wording import document
 
     dialect = choices.terms or loaded.analysis.scope.dialect
@@ -76,14 +86,53 @@ def published(loaded: Loaded, choices: Choices) -> dict[str, bytes]:
             alone = embedded(made, lambda file: files.beside(loaded.folder, file))
         except OSError as error:
             raise WrongUse(str(error)) from error
-    paper = choices.paper or ("Letter" if dialect == "US" else "A4")
+    layout = _layout(choices, dialect)
     try:
         return {
-            name: FORMATS[name].written(render(alone if FORMATS[name].stands_alone else made, name), paper)
+            name: FORMATS[name].written(
+                render(alone if FORMATS[name].stands_alone else made, name, layout), layout
+            )
             for name in choices.formats
         }
-    except NotInstalled as error:
+    except (NotInstalled, TemplateFault) as error:
         raise WrongUse(str(error)) from error
+
+
+def _layout(choices: Choices, dialect: str) -> Layout:
+    templates = Path(choices.templates) if choices.templates is not None else None
+    if templates is not None and not templates.is_dir():
+        raise WrongUse(f"{files.shown(str(templates))} is no folder of templates")
+    paper = choices.paper or ("Letter" if dialect == "US" else "A4")
+    return Layout(paper, _front_matter(choices), _day(choices), templates)
+
+
+def _front_matter(choices: Choices) -> FrontMatter | None:
+    from ..publish.front_matter import generators, own
+
+    name = choices.front_matter
+    if name is None:
+        return None
+    if name in generators():
+        return generators()[name]
+    if not name.endswith(".toml"):
+        known = ", ".join(generators())
+        raise WrongUse(
+            f"there is no front matter for {name}: there is {known}, and any file.toml of your own"
+        )
+    try:
+        return own(Path(name).read_text("utf-8"))
+    except (OSError, ValueError) as error:
+        why = files.why(error) if isinstance(error, OSError) else error
+        raise WrongUse(f"{files.shown(name)} can't be used for front matter: {why}") from error
+
+
+def _day(choices: Choices) -> str:
+    if choices.date is None:
+        return date.today().isoformat()
+    try:
+        return date.fromisoformat(choices.date).isoformat()
+    except ValueError as error:
+        raise WrongUse(f"{choices.date} is no day: write it as 2026-11-25") from error
 
 
 def write(loaded: Loaded, outputs: dict[str, Path], choices: Choices) -> Iterator[Path]:
@@ -121,7 +170,10 @@ def _outputs(name: str, choices: Choices) -> dict[str, Path]:
         raise WrongUse("a pattern from standard input has no file to be published beside: add `--out -`")
     source = Path(name)
     folder = source.parent if choices.folder is None else Path(choices.folder)
-    return {each: folder / f"{source.stem}{FORMATS[each].suffix}" for each in choices.formats}
+    names = {each: f"{source.stem}{FORMATS[each].suffix}" for each in choices.formats}
+    if "markdown" in names and (front := _front_matter(choices)) is not None:
+        names["markdown"] = front.file_name(source.stem, _day(choices))
+    return {each: folder / name for each, name in names.items()}
 
 
 def _refuse_clashes(names: Sequence[str], outputs: dict[str, dict[str, Path]]) -> None:

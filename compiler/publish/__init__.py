@@ -12,10 +12,13 @@ from types import MappingProxyType
 
 from ..document import Document
 from . import html, json, markdown, pdf, text
+from .layout import Layout
 from .plain import plain
 
+_USUAL = Layout()
 
-def _encoded(text: str, _: str) -> bytes:
+
+def _encoded(text: str, _: Layout) -> bytes:
     return text.encode()
 
 
@@ -27,12 +30,12 @@ class Format:
     """What the maker asks for: `html`."""
     suffix: str
     """What the published file's name ends with: `.html`."""
-    render: Callable[[Document], str]
+    render: Callable[[Document, Layout], str]
     """Lays out a document that went through `plain`."""
     stands_alone: bool = False
     """Whether pictures belong into the file itself."""
-    written: Callable[[str, str], bytes] = _encoded
-    """Makes the file's content of what was laid out, for a kind of paper."""
+    written: Callable[[str, Layout], bytes] = _encoded
+    """Makes the file's content of what was laid out."""
 
 
 FORMATS: Mapping[str, Format] = MappingProxyType(
@@ -50,6 +53,9 @@ FORMATS: Mapping[str, Format] = MappingProxyType(
 )
 
 
-def render(document: Document, format_name: str) -> str:
-    """The published pattern in one of `FORMATS`, ending in one newline. KeyError for any other name."""
-    return FORMATS[format_name].render(plain(document))
+def render(document: Document, format_name: str, layout: Layout = _USUAL) -> str:
+    """The published pattern in one of `FORMATS`, ending in one newline. KeyError for any other name.
+
+    Raises TemplateFault for what is wrong with templates of the publisher's own.
+    """
+    return FORMATS[format_name].render(plain(document), layout)

@@ -12,15 +12,16 @@ from typing import TYPE_CHECKING
 
 from ..document import Document
 from .addresses import address
+from .layout import Layout
 from .linked_data import linked_data
 from .sizes import parts
-from .templating import environment
+from .templating import filled
 
 if TYPE_CHECKING:
     from markupsafe import Markup
 
 
-def render_page(document: Document) -> str:
+def render_page(document: Document, layout: Layout) -> str:
     """A page that stands alone: it loads nothing, runs nothing, and says so to the browser."""
     from base64 import b64encode
     from hashlib import sha256
@@ -28,36 +29,26 @@ def render_page(document: Document) -> str:
     from markupsafe import Markup
 
     many = len(document.sizes)
-    style = (
-        environment()
-        .get_template("page.css")
-        .render(
-            footer=_css_string(document.by or document.title), sizes=range(1, many + 1) if many > 1 else ()
-        )
-    )
+    footer = _css_string(document.by or document.title)
+    sizes = range(1, many + 1) if many > 1 else ()
+    style = filled("page.css", {"footer": footer, "sizes": sizes}, layout.templates)
     digest = b64encode(sha256(style.encode()).digest()).decode()
-    return (
-        environment()
-        .get_template("page.html")
-        .render(
-            document=document,
-            whole_page=True,
-            style=Markup(style),
-            style_digest=digest,
-            linked_data=Markup(linked_data(document)),
-            address=address,
-            by_size=lambda text: _by_size(text, many),
-        )
-    )
+    values = {
+        "document": document,
+        "whole_page": True,
+        "style": Markup(style),
+        "style_digest": digest,
+        "linked_data": Markup(linked_data(document)),
+        "address": address,
+        "by_size": lambda text: _by_size(text, many),
+    }
+    return filled("page.html", values, layout.templates)
 
 
-def render_fragment(document: Document) -> str:
+def render_fragment(document: Document, layout: Layout) -> str:
     """The pattern alone, as one `article`."""
-    return (
-        environment()
-        .get_template("pattern.html")
-        .render(document=document, whole_page=False, by_size=lambda text: text, address=address)
-    )
+    values = {"document": document, "whole_page": False, "by_size": lambda text: text, "address": address}
+    return filled("pattern.html", values, layout.templates)
 
 
 def _by_size(text: str, sizes: int) -> str | Markup:

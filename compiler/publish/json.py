@@ -9,10 +9,11 @@ import json
 from dataclasses import asdict
 
 from ..document import Document
+from .layout import Layout
 
 VERSION = 1
 
 
-def render(document: Document) -> str:
+def render(document: Document, _: Layout) -> str:
     """The words of the pattern, in their order, with nothing left out."""
     return json.dumps({"version": VERSION, **asdict(document)}, ensure_ascii=False, indent=2) + "\n"

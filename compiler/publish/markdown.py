@@ -6,7 +6,8 @@ import re
 
 from ..document import Chart, Document, Picture
 from .addresses import address
-from .templating import environment
+from .layout import Layout
+from .templating import filled
 from .text import squares
 
 # Engines agree on a backslash before these alone; what else has a meaning to one of them is written as its
@@ -23,17 +24,21 @@ _ADDRESS = re.compile(r":(?=//)|(?<=www)\.", re.IGNORECASE)
 _RUN = re.compile(r"--+|\.\.+")
 
 
-def render(document: Document) -> str:
+def render(document: Document, layout: Layout) -> str:
     """The pattern as a post: headings, paragraphs, bulleted lists and, for cautions, quotations.
 
     Rows carry their own numbers in bold, so that no engine counts them anew.
     """
-    post = (
-        environment(escape)
-        .get_template("post.md")
-        .render(document=document, drawn=_drawn, drawn_picture=_picture)
-    )
-    return re.sub(r"\n{3,}", "\n\n", post).strip("\n") + "\n"
+    front = layout.front_matter
+    values = {
+        "document": document,
+        "heading": front is None or front.heading,
+        "drawn": _drawn,
+        "drawn_picture": _picture,
+    }
+    post = filled("post.md", values, layout.templates, escape)
+    above = front.written(document, layout.date) if front is not None else ""
+    return above + re.sub(r"\n{3,}", "\n\n", post).strip("\n") + "\n"
 
 
 def _drawn(chart: Chart) -> str:

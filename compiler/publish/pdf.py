@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from .layout import Layout
+
 
 class NotInstalled(Exception):  # noqa: N818 - says what is missing
     """What makes PDFs is not there; the message says how to get it."""
 
 
-def printed(page: str, paper: str) -> bytes:
+def printed(page: str, layout: Layout) -> bytes:
     """The HTML page on sheets of `A4` or `Letter`. Nothing is fetched for it."""
     try:
         from weasyprint import CSS, HTML  # type: ignore[import-not-found,import-untyped,unused-ignore]
@@ -20,7 +22,7 @@ def printed(page: str, paper: str) -> bytes:
 
     # It remarks on each rule of the style that is for screens alone.
     logging.getLogger("weasyprint").setLevel(logging.ERROR)
-    sheets = CSS(string=f"@page {{ size: {paper} }}")
+    sheets = CSS(string=f"@page {{ size: {layout.paper} }}")
     made = HTML(string=page, url_fetcher=_only_inside).write_pdf(stylesheets=[sheets], pdf_variant="pdf/ua-1")
     assert isinstance(made, bytes)
     return made

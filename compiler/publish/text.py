@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from ..document import Chart, Document, Picture, Prose, RowText, Section, Term
+from .layout import Layout
 
 
-def render(document: Document) -> str:
+def render(document: Document, _: Layout) -> str:
     """The pattern with underlined headings."""
     return "\n\n".join(_blocks(document)) + "\n"
 
