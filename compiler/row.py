@@ -103,7 +103,7 @@ def walked_row(
         return Outcome(None, (_with_uses(found.diagnostic, plan, edge_read, said, before),))
     faults = _after_walk(plan, walk, worked, made, opening, piece, said, before)
     row = _counted(plan, number, ground, made, piece, opening, Account(_account, piece, worked))
-    slip_to, idle = _slip_to(worked, piece, ground), tuple(_idle(worked))
+    slip_to, idle = _slip_to(worked, piece, edge_read), tuple(_idle(worked))
     if row.after.places > LARGEST:
         many = Diagnostic("too-large", f"{said} makes more than {LARGEST:,} places", _body_span(plan))
         faults = (*faults, many)
@@ -289,7 +289,15 @@ def _slip_to(worked: tuple[Worked, ...], piece: PiecePlan, ground: Edge) -> Segm
     if not piece.in_rounds or piece.node.manner == "spiral rounds" or _is_bare(ground):
         return ()
     first = first_worked(worked)
-    return first.passed if first is not None else ()
+    if first is None:
+        return ()
+    target = getattr(first.step, "target", None)
+    if not isinstance(target, Target) or target.kind != "ahead":
+        return first.passed
+    # Of a mark over several places the middle one is worked into: the way leads over those before it.
+    cursor = Cursor(ground)
+    passed = cursor.find(target.name)
+    return (*passed, *cursor.take(cursor.labelled_places(target.name) // 2, stitches_only=False))
 
 
 def _uses(worked: Worked) -> int:

@@ -164,6 +164,8 @@ class Peeled:
     """True if more goes into the place that the chain stands on."""
     chains: int = 0
     """Chains made right after it, printed together with it."""
+    group_mark: str | None = None
+    """The mark on all that is worked in one place with it."""
 
 
 def peel(worked: tuple[Worked, ...]) -> Peeled | None:
@@ -183,8 +185,7 @@ def peel(worked: tuple[Worked, ...]) -> Peeled | None:
             if inner is None or not inner.whole:
                 return None
             left = (replace(first, body=inner.worked, passed=()),) if inner.worked else ()
-            more = inner.chains if not inner.worked else 0
-            return Peeled((*left, *rest), inner.stitch, True, bool(left), more)
+            return Peeled((*left, *rest), inner.stitch, True, bool(left), inner.chains, first.step.mark)
         case SpreadStep():
             inner = peel(first.body)
             return inner and replace(inner, worked=(replace(first, body=inner.worked),), same_place=False)

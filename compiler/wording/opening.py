@@ -98,18 +98,21 @@ def _plain_chain(voice: Voice, rows: Sized) -> list[str]:
 def _counting_chain(voice: Voice, chains: int, peeled: Peeled, first: CountedRow) -> list[str]:
     """Return the turning chain that is a stitch or part of one, and the rest of that one."""
     stitch = peeled.stitch.stitch
+    mark = _marked(peeled.stitch.mark)
     if stitch.family == "together":
-        return _counting_together(voice, chains, stitch, first)
+        return _counting_together(voice, chains, stitch, first, mark)
     if stitch.family in GATHERED and not first.foundation:
-        return _counting_gathered(voice, chains, stitch, first)
+        return _counting_gathered(voice, chains, stitch, first, mark)
     base = vocabulary("US").find(stitch.base)
     assert base is not None
     plain = stitch if peeled.whole else base
-    stands_for = f"{voice.the('first')} {voice.stitch(plain)}"
+    stands_for = f"{voice.the('first')} {voice.stitch(plain)}{mark}"
+    of_all = f", all{_marked(peeled.group_mark)}" if peeled.group_mark else ""
     rest = [] if peeled.whole else [_rest_of(voice, stitch, base, first)]
     if not first.foundation:
         after = f" and {voice.chain} {peeled.chains}" if peeled.chains else ""
-        return [f"{voice.chain} {chains + peeled.chains} (counts as {stands_for}{after})", *rest]
+        return [f"{voice.chain} {chains + peeled.chains} (counts as {stands_for}{after}{of_all})", *rest]
+    stands_for += of_all
     noun = voice.noun("chain", (chains,))
     next_step = peeled.worked[0].step if peeled.worked and not peeled.chains else None
     while isinstance(next_step, BracketStep):
@@ -122,7 +125,11 @@ def _counting_chain(voice: Voice, chains: int, peeled: Peeled, first: CountedRow
     return [f"starting in {start} ({voice.the(f'{chains} {noun}')} {passed} count as {stands_for})", *rest]
 
 
-def _counting_together(voice: Voice, chains: int, stitch: Stitch, first: CountedRow) -> list[str]:
+def _marked(mark: str | None) -> str:
+    return f" marked “{mark}”" if mark else ""
+
+
+def _counting_together(voice: Voice, chains: int, stitch: Stitch, first: CountedRow, mark: str) -> list[str]:
     """Return a turning chain that is one leg of several worked together, and the other legs."""
     base = vocabulary("US").find(stitch.base)
     assert base is not None
@@ -134,14 +141,14 @@ def _counting_together(voice: Voice, chains: int, stitch: Stitch, first: Counted
         fewer = vocabulary("US").find(f"{base.key}{legs}tog")
         assert fewer is not None
         others = f"{voice.work}{voice.stitch(fewer)} over {voice.the(f'next {legs} {noun}')}"
-    counts = f"with this chain it counts as {voice.the('first')} {voice.stitch(stitch)}"
+    counts = f"with this chain it counts as {voice.the('first')} {voice.stitch(stitch)}{mark}"
     if not first.foundation:
         return [f"{voice.chain} {chains - 1}", f"{others} ({counts})"]
     start = f"starting in {voice.the(ordinal(chains + 1))} {voice.chain} from {voice.the('hook')}"
     return [start, f"{others} ({counts.replace('this chain', 'the chains before')})"]
 
 
-def _counting_gathered(voice: Voice, chains: int, stitch: Stitch, first: CountedRow) -> list[str]:
+def _counting_gathered(voice: Voice, chains: int, stitch: Stitch, first: CountedRow, mark: str) -> list[str]:
     """Return a turning chain that is one leg of several gathered in one place, and the other legs."""
     find = vocabulary("US").find
     fewer = find(f"{stitch.base}{stitch.legs - 1}{stitch.family}") or find(stitch.base)
@@ -149,7 +156,7 @@ def _counting_gathered(voice: Voice, chains: int, stitch: Stitch, first: Counted
     name = voice.stitch(fewer)
     others = f"work {article(name)} {name}" if voice.full and fewer.family in GATHERED else name
     where = voice.the(f"same {_first_place(voice, first)}")
-    counts = f"with this chain it counts as {voice.the('first')} {voice.stitch(stitch)}"
+    counts = f"with this chain it counts as {voice.the('first')} {voice.stitch(stitch)}{mark}"
     return [f"{voice.chain} {chains}", f"{others} in {where} ({counts})"]
 
 

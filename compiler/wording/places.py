@@ -235,6 +235,8 @@ def _ahead(voice: Voice, item: Across, target: Target, where: Where) -> str:
     if stitch is not None:
         return voice.the(f"{which} {voice.stitch(stitch)}")
     place = _space_used(voice, item) if kinds_used(item) == {"space"} else noun(voice, item, (1,))
+    if where.names.get(name, 1) > 1 and where.in_same:
+        return voice.the(f"same {place}")
     if where.names.get(name, 1) > 1:
         center = "center" if voice.dialect == "US" else "centre"
         return f"{voice.the(center)} {place} of {voice.the(which)} “{name}”"

@@ -124,13 +124,13 @@ class Hook:
         if self.at != len(self.places) and not self.left:
             raise ReadingError(f"{len(self.places) - self.at} places are left, and the text does not say so")
 
-    def begin(self, stitch: str | None, after: int) -> None:
+    def begin(self, item: Begin | FromHook) -> None:
         """A chain that counts as a stitch, and as a chain space after it."""
-        if stitch:
-            self.made.append(Made(singular(stitch)))
+        if item.stitch:
+            self.made.append(Made(singular(item.stitch), None, _marks(item.mark) | _marks(item.all_marked)))
             self.stands = True
-        if after:
-            self.made.append(Made("space", after))
+        if item.after:
+            self.made.append(Made("space", item.after, _marks(item.all_marked)))
 
     def item(self, item: Item) -> None:
         match item:
@@ -138,7 +138,7 @@ class Hook:
                 self.at = item.nth - 1
                 if item.loop:
                     self.made.append(Made("space", item.nth - 1))
-                self.begin(item.stitch, item.after)
+                self.begin(item)
             case Begin():
                 self.beginning(item)
             case BeginLegs():
@@ -236,7 +236,7 @@ class Hook:
             self.made.append(Made("space", item.chains, _marks(item.mark)))
         if item.stitch and not self.ring:
             self.pass_over(item.legs, Places("next", "place"))
-        self.begin(item.stitch, item.after)
+        self.begin(item)
 
     def begin_legs(self, item: BeginLegs) -> None:
         """The chain stands on the first place; the other legs are drawn together with it."""

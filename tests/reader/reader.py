@@ -505,7 +505,7 @@ class _Maker:
         if sentence.whence.starts_same:
             hook.at, hook.touched = hook.at - 1, set()
         if isinstance(chain, Begin):
-            hook.begin(chain.stitch, chain.after)
+            hook.begin(chain)
         elif isinstance(chain, BeginSpecial | BeginLegs):
             hook.at -= 1
             hook.item(chain)

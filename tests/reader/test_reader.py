@@ -740,3 +740,22 @@ def test_going_back(skipped: int, back: str, right: bool) -> None:
     else:
         with pytest.raises(ReadingError):
             read(text)
+
+
+# ---- a chain that counts and is marked -----------------------------------------------------------------------
+
+MARKED = """piece Shells, joined rounds
+start ring
+round 1: [dc in ring as low, dc in ring, 2 ch] x 4 = 8, 4 low
+round 2: [(dc, 2 ch, dc) in low as fan, sc in sp] to end = 12
+round 3: [dc3cluster in fan as peak, 2 ch, sc in sc] to end = 8
+round 4: [3 dc in peak as low, sc in sc] to end = 16
+round 5: [dc in low, dc in sc] to end = 8
+"""
+
+
+@pytest.mark.parametrize(("terms", "words"), WAYS)
+def test_a_chain_that_counts_bears_its_mark(terms: str, words: str) -> None:
+    analysis = analyse(Source("pattern.tch", f"turnchain 1, US\npattern Example\n{MARKED}"))
+    assert not analysis.has_errors
+    assert_reads_back(analysis, terms, words)

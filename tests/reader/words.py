@@ -168,6 +168,7 @@ class Begin:
     loop: bool = False
     said: bool = True
     mark: str | None = None
+    all_marked: str | None = None
     legs: int = 1
     """The places that the stitch is worked over; the chain stands on the first of them."""
 
@@ -195,6 +196,8 @@ class FromHook:
     stitch: str | None
     after: int = 0
     loop: bool = False
+    mark: str | None = None
+    all_marked: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -353,6 +356,10 @@ def _remaining(words: str) -> Places:
     return Places("next", kind, int(found[1] or 1), int(space[1]) if space and space[1] else None)
 
 
+def _marks_of(found: re.Match[str]) -> tuple[str | None, str | None]:
+    return found["mark"], found["all"]
+
+
 class Sentence:
     """Reads one row's sentence, all in full words and lower case, into items."""
 
@@ -452,32 +459,43 @@ class Sentence:
 
     def beginning(self) -> Item | None:
         stitch = self.stitch
-        tail = rf"first ({stitch})(?: and chain (\d+))?"
+        marked = r"(?: marked “(?P<mark>[^”]+)”)?"
+        tail = (
+            rf"first (?P<stitch>{stitch}){marked}(?: and chain (?P<after>\d+))?"
+            r"(?:, all marked “(?P<all>[^”]+)”)?"
+        )
         if found := self.take(
             rf"starting in {ORDINALS} chain from hook(?: \((\d+) chains? skipped (?:counts? as {tail}|"
-            r"(do(?:es)? not count(?: as a stitch)?)|(makes? a loop))\))?"
+            r"(do(?:es)? not count(?: as a stitch)?)|(?P<loop>makes? a loop))\))?"
         ):
             if found[2] and int(found[2]) != int(found[1]) - 1:
                 raise ReadingError("so many chains are not skipped", found[0])
-            return FromHook(int(found[1]), found[3], int(found[4] or 0), bool(found[6]))
+            return FromHook(
+                int(found[1]),
+                found["stitch"],
+                int(found["after"] or 0),
+                bool(found["loop"]),
+                *_marks_of(found),
+            )
         if found := self.take(rf"count first (\d+) chains? from hook as {tail}"):
-            return FromHook(int(found[1]) + 1, found[2], int(found[3] or 0))
+            after = int(found["after"] or 0)
+            return FromHook(int(found[1]) + 1, found["stitch"], after, False, *_marks_of(found))
         if found := self.take(
             rf"chain (\d+), (?:work )?({stitch}) (?:in next|over next \d+) stitch(?:es)? "
-            rf"\(with this chain it counts as first ({stitch})\)"
+            rf"\(with this chain it counts as first ({stitch}){marked}\)"
         ):
             others, whole = self.stitch_name(found[2]), self.stitch_name(found[3])
             kinds = {re.sub(r" \d+ together$", "", each.name) for each in (others, whole)}
             if len(kinds) > 1 or whole.uses != others.uses + 1:
                 raise self.fail(f"a chain and {found[2]} are no {found[3]}")
-            return Begin(int(found[1]), whole.name, legs=whole.uses)
+            return Begin(int(found[1]), whole.name, legs=whole.uses, mark=found["mark"])
         if found := self.take(
             rf"chain (\d+), (?:work )?(?:an? )?({stitch}) in same (?:stitch|{SPACE}) "
-            rf"\(with this chain it counts as first ({stitch})\)"
+            rf"\(with this chain it counts as first ({stitch}){marked}\)"
         ):
             if _legs(found[3]) != _legs(found[2]) + 1:
                 raise self.fail(f"a chain and {found[2]} are no {found[3]}")
-            return Begin(int(found[1]), self.stitch_name(found[3]).name)
+            return Begin(int(found[1]), self.stitch_name(found[3]).name, mark=found["mark"])
         if found := self.take(r"chain (\d+), work \((?=(?:[^()]|\([^()]*\))*\) together with this chain)"):
             items = self.items()
             self.need(r"\) together with this chain as one stitch", "where do the legs end?")
@@ -493,7 +511,9 @@ class Sentence:
             )
             return BeginSpecial(int(found[1]), found[2], where)
         if found := self.take(rf"chain (\d+) \(counts as {tail}\)"):
-            return Begin(int(found[1]), found[2], int(found[3] or 0))
+            mark, all_marked = _marks_of(found)
+            after = int(found["after"] or 0)
+            return Begin(int(found[1]), found["stitch"], after, mark=mark, all_marked=all_marked)
         if found := self.take(r"chain (\d+) \(does not count as a stitch\)"):
             return Begin(int(found[1]), None)
         if found := self.take(r"chain (\d+)(?: marked “([^”]+)”)? \(this makes a (?:loop|chain space)\)"):
@@ -646,8 +666,8 @@ class Sentence:
 
     def places(self, lead: str) -> Places:
         self.need(re.escape(lead), f"“{lead.strip()}” what place?")
-        if self.take(r"ring(?=[,;)\]]|$)"):
-            return Places("ring")
+        if found := self.take(r"ring(?: \(mark (?:this stitch|these stitches) “([^”]+)”\))?(?=[,;)\]]|$)"):
+            return Places("ring", new_mark=found[1])
         if found := self.take(rf"{ORDINALS} chain from hook to close a picot"):
             return Places("top", "chain", int(found[1]))
         if found := self.take(rf"{ORDINALS} chain from hook"):
@@ -668,9 +688,10 @@ class Sentence:
         if found := self.take(r"stitch (\d+) (?:row|round)s? below (?=\w)"):
             return replace(self.places(""), below=int(found[1]))
         space = r"chain(?:-(\d+))? space"
-        if found := self.take(rf"(?:center|centre) (?:{space}|stitch) of next “([^”]+)”"):
+        new = r"(?: \(mark (?:this stitch|these stitches) “([^”]+)”\))?"
+        if found := self.take(rf"(?:center|centre) (?:{space}|stitch) of next “([^”]+)”{new}"):
             kind = "space" if "space" in found[0] else "stitch"
-            return Places("center", kind, 1, int(found[1]) if found[1] else None, found[2])
+            return Places("center", kind, 1, int(found[1]) if found[1] else None, found[2], found[3])
         if found := self.take(
             rf"(?:{ORDINALS} chain|(center|centre|middle) chain|each chain) of (next|same) "
         ):
