@@ -10,6 +10,7 @@ from ..lang.diagnostics import Diagnostic, Severity
 from ..lang.parser import parse
 from ..lang.source import Source, Span
 from ..lang.syntax import Statement, Tree, Use
+from .cautions import answered
 from .count import count
 from .counted import CountedPattern
 from .merge import merged, told_once
@@ -78,7 +79,7 @@ def _analysed(source: Source, read: Included | None, accelerate: bool) -> Analys
     counted = merged([pattern.diagnostics for pattern in patterns], scope.sizes, tree)
     diagnostics = (*diagnostics, *told_once(counted, source), *suspicions(tree, scope, patterns))
     weighed, faults = samples(scope, patterns, complete=not _any_error(diagnostics))
-    diagnostics = (*diagnostics, *faults, *amounts_stated(scope))
+    diagnostics = (*diagnostics, *faults, *amounts_stated(scope), *answered(scope, patterns))
     needed = () if _any_error(diagnostics) else needs(scope, patterns, weighed)
     diagnostics = (*diagnostics, *too_little(scope, needed))
     return Analysis(

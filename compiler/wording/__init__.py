@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
-from ..document import Document, Section
+from collections.abc import Sequence
+from dataclasses import replace
+
+from ..cautions import Raised, raised
+from ..document import Document, Prose, Section
 from ..pipeline import Analysis
 from .front import front, headings
 from .grids import laid_out
@@ -15,6 +19,7 @@ def document(analysis: Analysis, dialect: str, words: str) -> Document:
     """Return a pattern without errors in the terms of `US` or `UK`, its words `full` or `short`."""
     voice = Voice(dialect, words == "full")
     patterns = analysis.patterns
+    cautions = raised(analysis.scope, patterns)
     sections: list[Section] = []
     anchors: set[str] = set()
     told: set[str] = set()
@@ -37,19 +42,31 @@ def document(analysis: Analysis, dialect: str, words: str) -> Document:
             continue
         along = piece.plan.start.along if piece.plan.start is not None else ()
         sections.append(
-            section(
-                voice,
-                [pattern.pieces[index] for pattern in patterns],
-                analysis.scope.sizes,
-                anchor,
-                like=[pattern.pieces[again.index] for pattern in patterns] if again is not None else (),
-                grids=[[pattern.pieces[each.index] for pattern in patterns] for each in along if each.laid],
-                several_yarns=len(analysis.scope.yarns) > 1,
-                joined=index in joined,
+            _cautioned(
+                section(
+                    voice,
+                    [pattern.pieces[index] for pattern in patterns],
+                    analysis.scope.sizes,
+                    anchor,
+                    like=[pattern.pieces[again.index] for pattern in patterns] if again is not None else (),
+                    grids=[
+                        [pattern.pieces[each.index] for pattern in patterns] for each in along if each.laid
+                    ],
+                    several_yarns=len(analysis.scope.yarns) > 1,
+                    joined=index in joined,
+                ),
+                index,
+                cautions,
             )
         )
     make_up(len(patterns[0].pieces))
     return front(analysis, voice, tuple(sections))
+
+
+def _cautioned(found: Section, index: int, cautions: Sequence[Raised]) -> Section:
+    """Return a section that begins with the cautions that concern its piece."""
+    own = tuple(Prose("caution", each.text) for each in cautions if each.piece == index)
+    return replace(found, entries=(*own, *found.entries)) if own else found
 
 
 def _anchor(name: str, taken: set[str]) -> str:

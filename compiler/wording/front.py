@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from ...lang.measures import convert, in_both
 from ...lang.stitches import vocabulary
 from ...lang.syntax import Gauge, Number, StitchDefinition, Text
+from ..cautions import raised
 from ..counted import Block
 from ..document import Document, Headings, Section, Term
 from ..pictures import picture
@@ -21,10 +22,6 @@ from .phrases import Voice, listed, sentence
 
 if TYPE_CHECKING:
     from ..pipeline import Analysis
-
-SMALL_CHILD = re.compile(
-    r"\b(bab(y|ies)|infant|newborn|toddler|child|children|kid|kids|months?)\b", re.IGNORECASE
-)
 
 
 def front(analysis: Analysis, voice: Voice, sections: tuple[Section, ...]) -> Document:
@@ -225,10 +222,7 @@ def _texts_before_pieces(analysis: Analysis, key: str) -> Iterator[Text]:
 
 
 def _cautions(analysis: Analysis) -> Iterator[str]:
-    """Yield the usual caution where the pattern is for a small child."""
-    if SMALL_CHILD.search(" ".join((_one(analysis, "for"), *analysis.scope.sizes))):
-        yield (
-            "Caution: this is for a small child. Keep cords, ties and loose ends short and away from the "
-            "neck, fasten buttons, beads and other small parts so that they can't come off, and never leave "
-            "a child asleep with it unattended. Follow the safety rules of your own country."
-        )
+    """Yield the cautions that the pattern's own facts call for and that stand before all work."""
+    for each in raised(analysis.scope, analysis.patterns):
+        if each.piece is None:
+            yield each.text

@@ -40,7 +40,7 @@ MISSING = (
     ),
     Slip(
         "stray-word",
-        r"\A(pattern|by|level|notions|sizes|for|note|finish|caution)\s*\Z",
+        r"\A(pattern|by|level|notions|sizes|for|note|finish|caution|answer)\s*\Z",
         "`{1}` has no words after it",
         "write them, or leave the line out",
     ),

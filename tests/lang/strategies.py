@@ -218,7 +218,9 @@ lines_of_words = (
 )
 texts = st.builds(
     s.Text,
-    st.sampled_from(["pattern", "by", "level", "notions", "sizes", "for", "note", "finish", "caution"]),
+    st.sampled_from(
+        ["pattern", "by", "level", "notions", "sizes", "for", "note", "finish", "caution", "answer"]
+    ),
     st.lists(lines_of_words, min_size=1, max_size=3).map(tuple),
 )
 yarns = st.builds(s.Yarn, names, st.lists(lines_of_words, min_size=1, max_size=2).map(tuple))
