@@ -136,6 +136,7 @@ def _left_free(worked: Sequence[Worked], loop: str | None) -> Segments:
     free: Segments = ()
     for index, each in enumerate(worked):
         if isinstance(each.step, SkipStep) and _is_gone_back_to(worked[index + 1 :]):
+            free = joined(free, _loops(each.used, loop or ""))
             continue
         free = joined(free, _free_after(each, loop))
     return free

@@ -226,7 +226,8 @@ def _way_to_first(voice: Voice, row: CountedRow, plan: PiecePlan) -> list[str]:
     slip = slip_stitch(voice)
     into = f"{slip} in {voice.the(f'next {_first_place(voice, row)}')}"
     # In a round that does not turn the join stands in the first of the stitches passed.
-    between = row.slip_to if plan.turns else after_first(row.slip_to)
+    in_older = row.whence is not None and row.whence.into is not None
+    between = row.slip_to if plan.turns or in_older else after_first(row.slip_to)
     if row.whence is not None and row.whence.moved:
         into += f" (what comes before it is worked at the end of {voice.the('round')})"
     return [f"{slip} {slipped_over(voice, between)}", f"then {into}"] if between else [into]
@@ -242,7 +243,7 @@ def _first_place(voice: Voice, row: CountedRow) -> str:
     kinds = kinds_of(worked.used)
     if kinds == {"space"}:
         return space(voice, worked.used)
-    return voice.noun("tip" if kinds == {"tip"} else "stitch", (1,))
+    return voice.noun(next(iter(kinds & {"tip", "loop"}), "stitch"), (1,))
 
 
 def _space_first(row: CountedRow) -> bool:

@@ -64,7 +64,7 @@ def full_words(text: str, page: Page) -> str:
     """The text with its short words written in full, and with one word for skip and miss."""
     if page.abbreviations is not None:
         text = spelled_out(text, page.terms, page.abbreviations)
-    return re.sub(r"\bmiss(ed)?\b", lambda found: "skipped" if found[1] else "skip", text)
+    return re.sub(r"(?i)\bmiss(ed)?\b", lambda found: "skipped" if found[1] else "skip", text)
 
 
 def items_of(body: str, page: Page) -> tuple[Item, ...]:

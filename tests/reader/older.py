@@ -25,7 +25,7 @@ BACK = re.compile(
     re.IGNORECASE,
 )
 MOVED = re.compile(r" \(what comes before it is worked at (?:the )?end of (?:the )?round\)")
-SAME = re.compile(r", starting in (?:the )?same (?:stitch|chain(?:-\d+)? space)(?=, )")
+SAME = re.compile(r", starting in (?:the )?same (?:stitch|loop|chain(?:-\d+)? space)(?=, )")
 
 
 Left = list[tuple[int, list[Made]]]

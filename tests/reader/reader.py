@@ -494,7 +494,8 @@ class _Maker:
             if sentence.whence.moved or sentence.whence.starts_same:
                 raise ReadingError("to where is it slip stitched?")
             return items
-        hook.at = int(self.last is not None and self.last.join is not None and not self.last.turn)
+        joined = self.last is not None and self.last.join is not None and not self.last.turn
+        hook.at = int(joined and not sentence.whence.into)
         hook.work(items[:steps])
         hook.made.clear()
         # The first place of the round is the one that the last slip stitch came to.

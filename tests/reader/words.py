@@ -553,7 +553,7 @@ class Sentence:
             while self.take(r"(?:,| and) (?=next )"):
                 places.append(self.places(""))
             return Skip(tuple(places))
-        one = r"(?:(?:\d+ )?(?:stitch(?:es)?|places?|chain(?:-\d+)? spaces?|chains?|tips?))"
+        one = r"(?:(?:\d+ )?(?:stitch(?:es)?|places?|chain(?:-\d+)? spaces?|chains?|tips?|loops?))"
         if found := self.take(
             rf"leave remaining ({one}(?:(?:, {one})* and {one})?) unworked"
             r"(?: \(mark (?:it|them|this stitch|these stitches|these places) “([^”]+)”\))?"
