@@ -117,8 +117,9 @@ STATED: list[tuple[str, str, int, dict[str, int]]] = [
     *(("dillmont-1886-filet", "Filet", n, {"tr": 6 + 2 * n, "sp": 5 - n}) for n in (1, 2, 3)),
     *(
         ("dillmont-1886-lace-square", "Square", number, {"dc": 4 * number, "corner": 4})
-        for number in range(1, 12)
+        for number in range(1, 13)
     ),
+    ("dillmont-1886-lace-square", "Joined", 12, {"dc": 4 * 12, "corner": 2}),
     ("dillmont-1886-close-shell", "Sample", 1, {"tr": 7 * 6, "sp": 5}),
     ("dillmont-1886-close-shell", "Sample", 2, {"tr": 7 * 5, "dc": 6}),
     ("dillmont-1886-guipure-oblong", "Oblong", 6, {"dc": 13}),

@@ -355,12 +355,13 @@ class Hook:
             self.made[before:] = [replace(made, marks=made.marks | {mark}) for made in self.made[before:]]
 
     def without_place(self, name: str, times: int) -> None:
-        """A special stitch that is told to no place: it must use none."""
+        """A special stitch that is told to no place: it uses none, or its own words say which."""
+        items = items_of(self.explanation(name), self.page)
         before = self.at
         for _ in range(times):
             self.specials.append(name)
-            self.work(items_of(self.explanation(name), self.page))
-        if self.at != before:
+            self.work(items)
+        if self.at != before and len(items) == 1:
             raise ReadingError(f"in which place is “{name}” worked?")
 
     def explanation(self, name: str) -> str:

@@ -648,7 +648,9 @@ class Sentence:
         times = int(number[1]) if number else 1
         if yarn := self.take(r" with yarn (\w+)(?= marked |[,)])"):
             self.known(yarn[1])
-        if self.at == len(self.text) or self.text[self.at] in ",)":
+        if isinstance(what, str) and (again := self.take(r" (\d+) times(?=[,;)\]]|$)")):
+            return Work(what, int(again[1]), None)
+        if self.at == len(self.text) or self.text[self.at] in ",;)]":
             return Work(what, times, None)
         if found := self.take(r" marked “([^”]+)”(?=[,)])"):
             return Work(what, times, None, found[1])
