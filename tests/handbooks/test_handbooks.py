@@ -119,6 +119,14 @@ class TestExamples:
 
         assert [path.stem for path in EXAMPLES if f"`{path.stem}`" not in table] == []
 
+    def test_the_table_tells_which_are_said_in_words(self) -> None:
+        table = (HERE / "table.md").read_text(encoding="utf-8")
+        listed = table.partition("## What is said in words")[2].partition("In two others")[0]
+
+        in_words = [path.stem for path in EXAMPLES if WAY_OUT in path.read_text(encoding="utf-8")]
+
+        assert in_words == [path.stem for path in EXAMPLES if f"`{path.stem}`" in listed]
+
 
 @pytest.mark.parametrize(("example", "of", "number", "counts"), STATED, ids=str)
 def test_what_the_book_states_holds(example: str, of: str, number: int, counts: dict[str, int]) -> None:
