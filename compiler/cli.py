@@ -193,12 +193,20 @@ def publish(
     """Write the patterns out in plain English.
 
     Without options the page stands beside the pattern: hat.tch gives hat.html. A pattern with errors is not
-    published. With --out - one pattern goes to standard output.
+    published. With --out - one pattern goes to standard output. Of a folder every pattern is published that
+    changed since the last time, and an index of all.
     """
     from .commands.publish import publish
 
+    choices = _choices(to, out, terms, words, paper, front_matter, date, template)
+    if not any(os.path.isdir(name) for name in files):
+        _finish(publish(files, choices, colour=_colour()))
+    from .commands.shelf import publish_folder
+
+    if len(files) > 1:
+        raise typer.BadParameter("a folder is published by itself")
     _finish(
-        publish(files, _choices(to, out, terms, words, paper, front_matter, date, template), colour=_colour())
+        publish_folder(files[0], choices, colour=_colour(), tell=_progress if sys.stderr.isatty() else None)
     )
 
 
@@ -367,6 +375,10 @@ def _choices(
     from .commands.publish import Choices
 
     return Choices(tuple(dict.fromkeys(to or ("html",))), out, terms, words, *more)
+
+
+def _progress(done: int, many: int, name: str) -> None:
+    typer.echo(f"\r\x1b[K{done} of {many}: {name}" if done + 1 < many else "\r\x1b[K", nl=False, err=True)
 
 
 def _colour() -> bool:

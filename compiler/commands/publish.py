@@ -8,6 +8,7 @@ from datetime import date
 from pathlib import Path
 
 from .. import files
+from ..document import Document
 from ..publish import FORMATS, render
 from ..publish.files import write_whole
 from ..publish.front_matter import FrontMatter
@@ -71,22 +72,31 @@ def publish(names: Sequence[str], choices: Choices, *, colour: bool = False) -> 
     return Outcome(WRONG_USE if problems else status, "\n".join(said), "\n".join(problems))
 
 
+def titled(loaded: Loaded, choices: Choices) -> Document:
+    """Return the words of a pattern without errors."""
+    from ..wording import document
+
+    return document(loaded.analysis, _dialect(loaded, choices), choices.words)
+
+
+def _dialect(loaded: Loaded, choices: Choices) -> str:
+    return choices.terms or loaded.analysis.scope.dialect
+
+
 def published(loaded: Loaded, choices: Choices) -> dict[str, bytes]:
     """Return a pattern without errors in each format; WrongUse if a picture or a PDF can't be made."""
     from ..publish.embedding import embedded
     from ..publish.pdf import NotInstalled
     from ..publish.templating import TemplateFault
-    from ..wording import document
 
-    dialect = choices.terms or loaded.analysis.scope.dialect
-    made = document(loaded.analysis, dialect, choices.words)
+    made = titled(loaded, choices)
     alone = made
     if any(FORMATS[name].stands_alone for name in choices.formats):
         try:
             alone = embedded(made, lambda file: files.beside(loaded.folder, file))
         except OSError as error:
             raise WrongUse(str(error)) from error
-    layout = _layout(choices, dialect)
+    layout = _layout(choices, _dialect(loaded, choices))
     try:
         return {
             name: FORMATS[name].written(

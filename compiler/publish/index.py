@@ -1,0 +1,42 @@
+"""The index of a folder of patterns."""
+
+from __future__ import annotations
+
+from base64 import b64encode
+from collections.abc import Sequence
+from dataclasses import dataclass
+from hashlib import sha256
+
+from ..document import Picture
+from .addresses import address
+from .templating import filled
+
+
+@dataclass(frozen=True, slots=True)
+class IndexEntry:
+    """What the index shows of one pattern."""
+
+    title: str
+    page: str
+    """Its page, from the index."""
+    picture: str
+    """Its picture's file, from the index; empty if it has none."""
+    picture_words: str
+    about: tuple[str, ...]
+    sizes: tuple[str, ...]
+
+
+def render_index(title: str, entries: Sequence[IndexEntry]) -> str:
+    """A page that leads to every pattern, in the order of their titles."""
+    from markupsafe import Markup
+
+    style = filled("page.css", {"footer": "", "sizes": ()})
+    digest = b64encode(sha256(style.encode()).digest()).decode()
+    values = {
+        "title": title,
+        "entries": sorted(entries, key=lambda entry: (entry.title.casefold(), entry.page)),
+        "style": Markup(style),
+        "style_digest": digest,
+        "address": lambda file: address(Picture(file, "")),
+    }
+    return filled("index.html", values)

@@ -1,0 +1,126 @@
+"""A folder of patterns: what changed is published, and an index leads to all."""
+
+from __future__ import annotations
+
+import json
+import os
+from pathlib import Path
+
+import html5lib
+import pytest
+from turnchain.compiler.commands import CLEAN, FAULTY, WRONG_USE, shelf
+from turnchain.compiler.commands.publish import Choices
+from turnchain.compiler.commands.shelf import RECORD, publish_folder
+
+from .test_pictures import PNG
+
+COASTER = """\
+turnchain 1, US
+pattern {title}
+level easy
+sizes small, large
+picture {name}.png: A coaster
+piece Coaster, turned rows
+start 11/13 ch
+row 1: sc to end = 10/12
+"""
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    shelf = tmp_path / "shelf"
+    (shelf / "more").mkdir(parents=True)
+    for name, title in (("round", "Round <coaster>"), ("more/square", "A square")):
+        path = shelf / f"{name}.tch"
+        path.write_text(COASTER.format(title=title, name=path.stem), "utf-8")
+        path.with_suffix(".png").write_bytes(PNG)
+    return shelf
+
+
+def test_every_pattern_is_published_and_the_index_leads_to_it(folder: Path) -> None:
+    done = publish_folder(str(folder), Choices())
+    assert done.status == CLEAN
+    assert done.out.splitlines()[-1] == "2 patterns, 0 unchanged"
+    index = html5lib.parse((folder / "index.html").read_text("utf-8"), namespaceHTMLElements=False)
+    links = [(link.get("href"), link.text) for link in index.findall(".//h2/a")]
+    assert links == [("more/square.html", "A square"), ("round.html", "Round <coaster>")]
+    assert all((folder / href).is_file() for href, _ in links)
+    assert [each.get("src") for each in index.iter("img")] == ["more/square.png", "round.png"]
+    assert "Level: easy." in "".join(index.itertext())
+    assert "small, large" in "".join(index.itertext())
+
+
+def test_what_did_not_change_is_not_read_again(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    publish_folder(str(folder), Choices())
+    page = (folder / "more" / "square.html").stat()
+    index = (folder / "index.html").stat()
+    with (folder / "round.tch").open("a", encoding="utf-8") as pattern:
+        pattern.write("row 2: sc to end\n")
+    read: list[str] = []
+    monkeypatch.setattr(shelf, "load", lambda name, load=shelf.load: read.append(name) or load(name))
+    done = publish_folder(str(folder), Choices())
+    assert done.out.splitlines() == [f"wrote {folder / 'round.html'}", "2 patterns, 1 unchanged"]
+    assert read == [str(folder / "round.tch")]
+    assert (folder / "more" / "square.html").stat() == page
+    assert (folder / "index.html").stat() == index
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        lambda folder: (folder / "round.png").write_bytes(PNG + b"\0"),
+        lambda folder: (folder / "round.html").unlink(),
+        lambda folder: (folder / RECORD).write_text("{"),
+        lambda folder: (folder / RECORD).write_text('{"round.tch": {"digest": 3}}'),
+    ],
+    ids=["another picture", "a page gone", "no record", "a strange record"],
+)
+def test_what_a_page_depends_on_makes_it_new(folder: Path, change: object) -> None:
+    publish_folder(str(folder), Choices())
+    assert callable(change)
+    change(folder)
+    assert f"wrote {folder / 'round.html'}" in publish_folder(str(folder), Choices()).out
+    assert publish_folder(str(folder), Choices()).out == "2 patterns, 2 unchanged"
+
+
+def test_other_choices_make_it_new(folder: Path) -> None:
+    publish_folder(str(folder), Choices())
+    assert publish_folder(str(folder), Choices(terms="UK")).out.endswith("2 patterns, 0 unchanged")
+
+
+def test_a_broken_pattern_keeps_its_last_page_and_its_place_in_the_index(folder: Path) -> None:
+    publish_folder(str(folder), Choices())
+    page = (folder / "round.html").read_bytes()
+    good = (folder / "round.tch").read_text("utf-8")
+    (folder / "round.tch").write_text(good.replace("10/12", "10/13"), "utf-8")
+    done = publish_folder(str(folder), Choices())
+    assert done.status == FAULTY
+    assert "stated-total" in done.out
+    assert (folder / "round.html").read_bytes() == page
+    assert "round.html" in (folder / "index.html").read_text("utf-8")
+    assert publish_folder(str(folder), Choices()).status == FAULTY
+    (folder / "round.tch").write_text(good, "utf-8")
+    assert publish_folder(str(folder), Choices()).status == CLEAN
+
+
+def test_it_all_goes_to_another_folder(folder: Path, tmp_path: Path) -> None:
+    site = tmp_path / "site"
+    assert publish_folder(str(folder), Choices(folder=str(site))).status == CLEAN
+    found = sorted(str(each.relative_to(site)) for each in site.rglob("*") if each.is_file())
+    assert found == [RECORD, "index.html", os.path.join("more", "square.html"), "round.html"]
+    assert not list(folder.rglob("*.html"))
+    assert set(json.loads((site / RECORD).read_text("utf-8"))) == {"round.tch", "more/square.tch"}
+
+
+def test_progress_is_told_once_it_takes_long(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    told: list[tuple[int, int, str]] = []
+    publish_folder(str(folder), Choices(), tell=lambda *what: told.append(what))
+    assert told == []
+    monkeypatch.setattr(shelf, "QUIET", -1.0)
+    publish_folder(str(folder), Choices(), tell=lambda *what: told.append(what))
+    assert told == [(0, 2, str(folder / "more" / "square.tch")), (1, 2, str(folder / "round.tch"))]
+
+
+def test_a_folder_without_patterns_is_told(tmp_path: Path) -> None:
+    done = publish_folder(str(tmp_path), Choices())
+    assert (done.status, done.err) == (WRONG_USE, f"turnchain: there is no pattern in {tmp_path}")
