@@ -82,6 +82,18 @@ def sized_pattern(rows: int, sizes: int) -> str:
     return "\n".join(lines) + "\n"
 
 
+def grid_pattern(across: int, high: int) -> str:
+    """Return a blanket of so many motifs, joined as they are worked, with a border all round."""
+    total = 4 * 3 + 2 * (8 * across - 1) + 2 * (8 * high - 1)
+    return (
+        f"{HEADER}piece Square, joined rounds\nstart ring\n"
+        "round 1: [7 sc in ring, 3 ch as corner] x 4 = 28\n"
+        f"piece Blanket, {across} x {high} of Square, joined at corner\n"
+        "piece Border, joined rounds\nstart along around of Blanket\n"
+        f"round 1: [3 sc in corner, sc to corner] x 3, 3 sc in corner, sc to end = {total}\n"
+    )
+
+
 def repeat_pattern(times: int, *, nested: bool) -> str:
     """Return a small pattern whose repeats are worked so many times."""
     if nested:

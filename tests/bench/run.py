@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from time import perf_counter, process_time
 
-from patterns import long_pattern, repeat_pattern, schedule_pattern, shaped_pattern, sized_pattern
+from patterns import grid_pattern, long_pattern, repeat_pattern, schedule_pattern, shaped_pattern, sized_pattern
 
 HERE = Path(__file__).parent
 SMALL = long_pattern(20)
@@ -118,6 +118,12 @@ def repeats(*, nested: bool) -> Measured:
     ratio, walls = interleaved(_check_of(many), _check_of(few), 101)
     what = f"{'a nested' if nested else 'a'} repeat of 10^9 / of 10"
     return Measured(what, ratio, 1.15, _walls(walls, "10^9", "10"))
+
+
+def grids() -> Measured:
+    many, few = grid_pattern(1000, 1000), grid_pattern(2, 2)
+    ratio, walls = interleaved(_check_of(many), _check_of(few), 101)
+    return Measured("a grid of 1,000 x 1,000 motifs / of 2 x 2", ratio, 1.15, _walls(walls, "many", "few"))
 
 
 def sizes(rows: int, times: int) -> Measured:
@@ -240,6 +246,7 @@ def main() -> int:
             lambda: start_up("the same where no cache can be written", no_home),
             lambda: repeats(nested=False),
             lambda: repeats(nested=True),
+            grids,
             lambda: sizes(1_000, 5),
             lambda: ten_sizes(1_000, 5),
             lambda: shaped_sizes(5),
