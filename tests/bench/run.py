@@ -17,7 +17,14 @@ from dataclasses import dataclass
 from pathlib import Path
 from time import perf_counter, process_time
 
-from patterns import grid_pattern, long_pattern, repeat_pattern, schedule_pattern, shaped_pattern, sized_pattern
+from patterns import (
+    grid_pattern,
+    long_pattern,
+    repeat_pattern,
+    schedule_pattern,
+    shaped_pattern,
+    sized_pattern,
+)
 
 HERE = Path(__file__).parent
 SMALL = long_pattern(20)
