@@ -61,7 +61,8 @@ squares = st.characters(exclude_categories=("Z", "C", "M")).map(
 charts = st.lists(
     st.builds(
         Chart,
-        texts,
+        # A chart has a name, which the wording makes sure of.
+        texts.map("Chart {}".format),
         anchors,
         st.lists(
             st.builds(
