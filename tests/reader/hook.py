@@ -269,7 +269,9 @@ class Hook:
         }
         if not re.fullmatch(told[name].replace("each of ", "(?:each of )?"), self.told(name)):
             raise ReadingError(f"how is a {name} worked?", self.told(name))
-        if self.at < len(self.places) and self.places[self.at].is_space:
+        if self.at == len(self.places):
+            raise ReadingError("2 places are wanted, 0 are left")
+        if self.places[self.at].is_space:
             self.find(Places("next", "space", 1, 2))
         else:
             self.find(Places("next", "place" if self.places[self.at].name == "chain" else "stitch", 2))
