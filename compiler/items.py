@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from ..lang.source import Span
 from ..lang.stitches import Stitch, vocabulary
 from ..lang.syntax import (
+    PLAIN,
     AsFits,
     Body,
     Branch,
@@ -40,7 +41,7 @@ from .names import ALL_STITCHES, Names
 from .pieces import piece_index
 from .plan import Charted, PiecePlan
 from .refusals import odd_crossed, refuse_edges_inside, refuse_places_inside, refuse_stops_inside
-from .scope import Definition
+from .scope import Definition, items_of
 from .spread import check_spread
 from .steps import (
     BracketStep,
@@ -146,12 +147,10 @@ class Items(Names):
                 return self._branch(item)
             case Times(body, count, span):
                 times = self.positive(count, span)
-                refuse_stops_inside(body)
                 before, steps = self._turn(body, on_post)
                 return (*before, BracketStep(steps, times, span=span)) if times and steps else ()
             case AsFits(body, stop, span):
                 before, steps = self._turn(body, on_post)
-                refuse_stops_inside(body)
                 return (*before, BracketStep(steps, None, self._stop(stop), span)) if steps else ()
             case InOne(body, place, mark, span):
                 steps = self.steps(body)
@@ -306,32 +305,34 @@ class Items(Names):
     # ---- stitches ----
 
     def _some(self, item: Some) -> Steps:
-        self._check_how(item.how, item.span)
+        how = item.how
+        yarn = None if how.yarn is None else self._yarn(how.yarn, item.span)
         count = 1 if item.count is None else self.positive(item.count, item.span)
         stitch = self.built_in(item.name)
         if stitch is None:
-            if (yarn := self._as_colour(item.name)) is not None:
-                return (self._coloured(item, count, yarn),) if count else ()
+            if (colour := self._as_colour(item.name)) is not None:
+                return (self._coloured(item, count, colour),) if count else ()
             own = self.own(item.name)
             if own is not None:
                 target, mark = self._place_and_mark(item)
-                made = OwnStep(own, count, None, target, mark, item.span, self._yarn(item.how))
-                return (made,) if count else ()
+                return (OwnStep(own, count, None, target, mark, item.span, yarn),) if count else ()
             stitch = self.stitch(item.name, item.name_span)
-        target, mark = self._place_and_mark(item)
+        if item.place is None and item.mark is None:
+            target = mark = None
+        else:
+            target, mark = self._place_and_mark(item)
         if not count:
             return ()
-        how = item.how
         if target is None and stitch.family == "chain":
-            return (ChainStep(count, mark, item.span, self._yarn(how)),)
-        step = StitchStep(stitch, count, None, target, how.loop, self._yarn(how), mark, item.span)
-        return (special(step, how),)
+            return (ChainStep(count, mark, item.span, yarn),)
+        step = StitchStep(stitch, count, None, target, how.loop, yarn, mark, item.span)
+        return (step if how is PLAIN else special(step, how),)
 
     def _place_and_mark(self, item: Some) -> tuple[Target | None, str | None]:
         return None if item.place is None else self._target(item.place), self._mark(item.mark)
 
     def _over(self, item: Over) -> Steps:
-        self._check_how(item.how, item.span)
+        yarn = None if item.how.yarn is None else self._yarn(item.how.yarn, item.span)
         count, places = self.arithmetic.count(item.count), self.arithmetic.count(item.places)
         stitch = self.stitch(item.name, item.name_span)
         if (stitch.uses, stitch.makes) != (1, 1):
@@ -355,7 +356,7 @@ class Items(Names):
                 raise fault("fewer-stitches", "these stitches have no place to go into", item.span)
             return ()
         how = item.how
-        step = StitchStep(stitch, count, None, None, how.loop, self._yarn(how), None, item.span)
+        step = StitchStep(stitch, count, None, None, how.loop, yarn, None, item.span)
         return laid_over(special(step, how), places)
 
     def _branch(self, item: Branch) -> Steps:
@@ -371,19 +372,17 @@ class Items(Names):
         steps = self.steps(item.body)
         return (BranchStep(count, steps, self._mark(item.mark), item.span),) if count else ()
 
-    def _yarn(self, how: How) -> str | None:
-        return None if how.yarn is None else self.scope.yarn(how.yarn)
-
     def _run(self, item: Run) -> Step:
-        self._check_how(item.how, item.span)
+        how = item.how
+        yarn = None if how.yarn is None else self._yarn(how.yarn, item.span)
         stop = self._stop(item.stop)
         stitch = self.built_in(item.name)
         if stitch is None:
-            if (yarn := self._as_colour(item.name)) is not None:
-                return self._coloured(item, None, yarn, stop)
+            if (colour := self._as_colour(item.name)) is not None:
+                return self._coloured(item, None, colour, stop)
             own = self.own(item.name)
             if own is not None:
-                return OwnStep(own, None, stop, span=item.span, yarn=self._yarn(item.how))
+                return OwnStep(own, None, stop, span=item.span, yarn=yarn)
             stitch = self.stitch(item.name, item.name_span)
         if stitch.uses == 0:
             raise fault(
@@ -392,12 +391,12 @@ class Items(Names):
                 item.span,
                 help=f"say how many: `6 {item.name}`",
             )
-        step = StitchStep(stitch, None, stop, None, item.how.loop, self._yarn(item.how), None, item.span)
-        return special(step, item.how)
+        step = StitchStep(stitch, None, stop, None, how.loop, yarn, None, item.span)
+        return step if how is PLAIN else special(step, how)
 
-    def _check_how(self, how: How, span: Span) -> None:
-        if how.yarn is not None:
-            self.check_yarn(how.yarn, span)
+    def _yarn(self, name: str, span: Span) -> str | None:
+        self.check_yarn(name, span)
+        return self.scope.yarn(name)
 
     def _skip(self, item: Skip) -> Steps:
         mark = self._mark(item.mark)
@@ -428,7 +427,9 @@ class Items(Names):
         try:
             match node.body:
                 case Body():
-                    refuse_edges_inside(node.body)
+                    items = tuple(items_of(node.body))
+                    refuse_edges_inside(items)
+                    refuse_stops_inside(items)
                     steps = self.steps(node.body)
                     size = _written_out(steps)
                     if size > LARGEST_STITCH:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from ..lang.source import Span
-from ..lang.syntax import AsFits, Body, Run, Skip, Spread, Times, Underside
+from ..lang.syntax import AsFits, Body, ChartRow, Item, Run, Skip, Spread, Times, Underside
 from .faults import Fault, fault
 from .scope import HOLDERS, items_of
 from .steps import BracketStep, Steps, Target
@@ -20,18 +22,19 @@ def odd_crossed(count: int, span: Span) -> Fault:
     )
 
 
-def refuse_stops_inside(body: Body) -> None:
-    for item in body.items:
-        stop = item.stop if isinstance(item, (Run, AsFits, Skip)) else None
-        if stop is not None and stop.kind != "place":
-            raise fault(
-                "stop-in-repeat",
-                f"`to {stop.kind}` stands inside a bracket that is repeated",
-                stop.span,
-                help="inside a bracket stop at a place, `sc to peak`, or say how many: `6 sc`",
-            )
-        if isinstance(item, (Times, AsFits)):
-            refuse_stops_inside(item.body)
+def refuse_stops_inside(items: Iterable[Item]) -> None:
+    """Refuse a stop that a bracket among items would meet again and again. Raises Fault."""
+    for holder in items:
+        if isinstance(holder, (Times, AsFits)):
+            for item in holder.body.items:
+                stop = item.stop if isinstance(item, (Run, AsFits, Skip)) else None
+                if stop is not None and stop.kind != "place":
+                    raise fault(
+                        "stop-in-repeat",
+                        f"`to {stop.kind}` stands inside a bracket that is repeated",
+                        stop.span,
+                        help="inside a bracket stop at a place, `sc to peak`, or say how many: `6 sc`",
+                    )
 
 
 def refuse_places_inside(steps: Steps) -> None:
@@ -49,18 +52,22 @@ def refuse_places_inside(steps: Steps) -> None:
             refuse_places_inside(step.body)
 
 
-def check_row(body: Body) -> None:
-    """Raise Fault unless what takes the whole of an edge stands where it can."""
+def check_row(body: Body) -> tuple[ChartRow, ...]:
+    """Return the charts of a row whose items all stand where they can. Raises Fault where one does not."""
     for item in body.items:
         if isinstance(item, Spread) and item is not body.items[-1]:
             raise _out_of_place(item)
         if isinstance(item, HOLDERS):
-            refuse_edges_inside(item.body)
+            refuse_edges_inside(items_of(item.body))
+    items = tuple(items_of(body))
+    refuse_stops_inside(items)
+    return tuple(item for item in items if isinstance(item, ChartRow))
 
 
-def refuse_edges_inside(body: Body) -> None:
-    for item in items_of(body):
-        if isinstance(item, Spread | Underside):
+def refuse_edges_inside(items: Iterable[Item]) -> None:
+    """Refuse what takes the whole of an edge, or goes round its end, among other items. Raises Fault."""
+    for item in items:
+        if isinstance(item, (Spread, Underside)):
             raise _out_of_place(item)
 
 

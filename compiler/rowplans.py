@@ -6,7 +6,6 @@ from dataclasses import dataclass, field, replace
 
 from ..lang.source import Span
 from ..lang.syntax import Body, ChartRow, Row, Settings, Statement, Work
-from .charts import charts_of
 from .faults import Fault, fault, plural
 from .items import Alike, Items
 from .makes import deepest
@@ -82,8 +81,7 @@ class RowPlans:
         """Return the charts that items work, once they are known to stand where they may. Raises Fault."""
         charts = self.shared.charts.get(statement.start)
         if charts is None:
-            check_row(body)
-            charts = self.shared.charts[statement.start] = tuple(charts_of(body))
+            charts = self.shared.charts[statement.start] = check_row(body)
         return charts
 
     def _charted_rows(
