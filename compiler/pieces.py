@@ -59,13 +59,14 @@ class PieceState:
         else:
             self.spans.append((first, times, rows))
             self.next_number = first + times
-        for row in rows:
+        if times == 0:
+            return
+        for row in rows[:times]:
             if row.yarn is not None and row.yarn not in self.yarns:
                 self.yarns.append(row.yarn)
         if rows:
             self.yarn = rows[((times or len(rows)) - 1) % len(rows)].yarn
-        if times != 0:
-            self.recent.extend(_last_rows(rows, times) if rows else (None,))
+        self.recent.extend(_last_rows(rows, times) if rows else (None,))
 
 
 def piece_index(

@@ -58,25 +58,18 @@ class _Entry:
     kinds: Counter[str]
 
 
-NOTHING_YET = _Entry(0, 0, None, None, Counter())
-
-
 def _of_piece(pieces: Sequence[CountedPiece], dialect: str) -> Iterator[CountLine]:
     title = pieces[0].plan.node.title or pieces[0].plan.node.name
-    # A size that has no rows in a statement stands where it stood.
-    standing: list[_Entry] = [NOTHING_YET] * len(pieces)
     for blocks in zip(*(piece.parts for piece in pieces), strict=True):
         if not isinstance(blocks[0], Block):
             continue
         unit = blocks[0].stretch.node.label.unit
         in_sizes = [_entries(block) for block in blocks if isinstance(block, Block)]
         for entries in _side_by_side(in_sizes):
-            before = tuple(
-                each.before if each else now.after for each, now in zip(entries, standing, strict=True)
-            )
-            standing = [each or now for each, now in zip(entries, standing, strict=True)]
-            after = tuple(each.after for each in standing)
-            yield CountLine(title, _label(unit, entries), before, after, _by_kind(standing, dialect))
+            before = tuple(None if each is None else each.before for each in entries)
+            after = tuple(None if each is None else each.after for each in entries)
+            worked = tuple(each is not None for each in entries)
+            yield CountLine(title, _label(unit, entries), before, after, _by_kind(entries, dialect), worked)
 
 
 def _entries(block: Block) -> list[_Entry]:
@@ -128,9 +121,14 @@ def _per_size(numbers: Sequence[int]) -> str:
     return str(numbers[0]) if len(set(numbers)) == 1 else "/".join(map(str, numbers))
 
 
-def _by_kind(entries: Sequence[_Entry], dialect: str) -> tuple[tuple[str, tuple[int, ...]], ...]:
-    kinds = dict.fromkeys(kind for each in entries for kind in each.kinds)
-    return tuple((_called(kind, dialect), tuple(each.kinds[kind] for each in entries)) for kind in kinds)
+def _by_kind(
+    entries: Sequence[_Entry | None], dialect: str
+) -> tuple[tuple[str, tuple[int | None, ...]], ...]:
+    kinds = dict.fromkeys(kind for each in entries if each is not None for kind in each.kinds)
+    return tuple(
+        (_called(kind, dialect), tuple(None if each is None else each.kinds[kind] for each in entries))
+        for kind in kinds
+    )
 
 
 def _called(kind: str, dialect: str) -> str:

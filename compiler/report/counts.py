@@ -13,7 +13,8 @@ from .width import cells, visible
 
 GAP = "  "
 UNKNOWN = "?"
-VERSION = 1
+NO_ROW = "–"
+VERSION = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,11 +25,13 @@ class CountLine:
     label: str
     """As the author numbers it: `row 4`, `rows 5-10`."""
     before: tuple[int | None, ...]
-    """Places that the row finds; None where they are not known."""
+    """Places that the row finds; None where they are not known, or there is no such row."""
     after: tuple[int | None, ...]
-    """Stitches that it makes; None where they are not known."""
-    by_kind: tuple[tuple[str, tuple[int, ...]], ...] = ()
-    """How many of each kind are among them: `("sc", (19, 23))`."""
+    """Stitches that it makes; None where they are not known, or there is no such row."""
+    by_kind: tuple[tuple[str, tuple[int | None, ...]], ...] = ()
+    """How many of each kind are among them: `("sc", (19, 23))`; None where there is no such row."""
+    worked: tuple[bool, ...] = ()
+    """Whether a size has the row; empty where all do."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +87,7 @@ def _yarn(line: YarnLine) -> str:
 def json_text(lines: Iterable[CountLine], sizes: Sequence[str] = (), yarns: Sequence[YarnLine] = ()) -> str:
     """Return the counts as JSON, None as null.
 
-    It is `{"version": 1, "sizes": [...], "rows": [...], "yarns": [...]}`; amounts are grams and metres.
+    It is `{"version": 2, "sizes": [...], "rows": [...], "yarns": [...]}`; amounts are grams and metres.
     """
     import json
 
@@ -95,6 +98,7 @@ def json_text(lines: Iterable[CountLine], sizes: Sequence[str] = (), yarns: Sequ
             "before": line.before,
             "after": line.after,
             "by_kind": dict(line.by_kind),
+            "worked": line.worked or [True] * len(line.before),
         }
         for line in lines
     ]
@@ -103,14 +107,19 @@ def json_text(lines: Iterable[CountLine], sizes: Sequence[str] = (), yarns: Sequ
 
 
 def _cells(line: CountLine) -> list[str]:
-    pairs = zip(line.before, line.after, strict=True)
-    numbers = [UNKNOWN if number is None else str(number) for pair in pairs for number in pair]
+    pairs = zip(line.before, line.after, line.worked or (True,) * len(line.before), strict=True)
+    numbers = [
+        str(number) if number is not None else UNKNOWN if worked else NO_ROW
+        for before, after, worked in pairs
+        for number in (before, after)
+    ]
     made = ", ".join(f"{_per_size(counts)} {visible(kind)}" for kind, counts in line.by_kind)
     return [visible(line.label), *numbers, made]
 
 
-def _per_size(counts: Sequence[int]) -> str:
-    return str(counts[0]) if len(set(counts)) == 1 else "/".join(map(str, counts))
+def _per_size(counts: Sequence[int | None]) -> str:
+    said = [NO_ROW if count is None else str(count) for count in counts]
+    return said[0] if len(set(said)) == 1 else "/".join(said)
 
 
 def _headings(head: Sequence[str], widths: Sequence[int], sizes: Sequence[str]) -> list[str]:

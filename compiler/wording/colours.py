@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from ..colours import changes, yarns_in
-from ..counted import Block, CountedPiece, Worked
+from ..counted import Block, CountedPiece, CountedRow, Worked
 from ..steps import ChainStep, OwnStep, StitchStep
 from .aligned import Across
 from .phrases import Numbers, sized
@@ -93,30 +93,25 @@ def yarns_said(item: Across, *, inside: bool = False) -> str:
 # ---- from row to row ---------------------------------------------------------------------------------------
 
 
-def change_after(pieces: Sequence[CountedPiece], index: int) -> str:
-    """Return what is done with the yarns after the rows of one statement; empty if the yarn stays."""
-    if pieces[0].plan.fastened_off:
-        return ""
-    found = [change for piece in pieces if (change := _change(piece, index)) is not None]
-    if not found or len({(change.old, change.new) for change in found}) > 1:
-        return ""
-    first = found[0]
-    unit = pieces[0].plan.node.manner.split()[1].removesuffix("s")
-    rows = {change.row for change in found}
-    when = f"After {unit} {first.row}" if len(rows) == 1 else f"After the last of these {unit}s"
-    take = "take up" if all(change.waiting for change in found) else "join"
-    again = f"{take} yarn {first.new}{' again' if take == 'take up' else ''}"
-    until = {change.until for change in found}
-    if all(change.until == change.row + 1 for change in found):
-        return f"{when}, {take} yarn {first.new}{' again' if take == 'take up' else ''}."
-    if None in until:
-        return f"{when}, cut yarn {first.old} and {again}."
-    then = f"{unit} {first.until}" if len(until) == 1 else "it is wanted again"
-    return f"{when}, leave yarn {first.old} at the edge until {then} and {again}."
+def yarn_of(rows: Sequence[CountedRow]) -> str:
+    """Return the yarn that a row is worked with, by size where they differ; empty where none is named."""
+    yarns = [row.plan.yarn for row in rows]
+    return sized([yarn or "" for yarn in yarns]) if any(yarns) else ""
+
+
+def yarns_differ(pieces: Sequence[CountedPiece]) -> bool:
+    """Tell whether a row of a piece is worked with one yarn in one size and with another in another."""
+    for parts in zip(*(piece.parts for piece in pieces), strict=True):
+        rows = [part.stretch.rows for part in parts if isinstance(part, Block) and part.times]
+        if len({tuple(row.yarn for row in each) for each in rows}) > 1:
+            return True
+    return len({piece.plan.yarns[:1] for piece in pieces}) > 1
 
 
 @dataclass(frozen=True, slots=True)
-class _Change:
+class Change:
+    """What is done with the yarns after the rows of one statement, in one size."""
+
     old: str
     new: str
     row: int
@@ -126,7 +121,28 @@ class _Change:
     """Whether the new yarn waits there."""
 
 
-def _change(piece: CountedPiece, index: int) -> _Change | None:
+def said_change(changes: Sequence[Change], unit: str, *, one: bool) -> str:
+    """Return what is done in sizes that change between the same yarns, after `one` row or several."""
+    first = changes[0]
+    if len({change.row for change in changes}) == 1:
+        when = f"After {unit} {first.row}"
+    else:
+        when = f"After this {unit}" if one else f"After the last of these {unit}s"
+    take = "take up" if all(change.waiting for change in changes) else "join"
+    again = f"{take} yarn {first.new}{' again' if take == 'take up' else ''}"
+    until = {change.until for change in changes}
+    if all(change.until == change.row + 1 for change in changes):
+        return f"{when}, {again}."
+    if None in until:
+        return f"{when}, cut yarn {first.old} and {again}."
+    then = f"{unit} {first.until}" if len(until) == 1 else "it is wanted again"
+    return f"{when}, leave yarn {first.old} at the edge until {then} and {again}."
+
+
+def change_after(piece: CountedPiece, index: int) -> Change | None:
+    """Return the change of yarns after one part of a piece; None if the yarn stays, or is cut anyway."""
+    if piece.plan.fastened_off:
+        return None
     block = piece.parts[index]
     if not isinstance(block, Block) or not block.times or block.first is None:
         return None
@@ -148,7 +164,7 @@ def _change(piece: CountedPiece, index: int) -> _Change | None:
     after = next((n for n, yarns in _rows_after(piece, index) if old in yarns and n > last), None)
     before = next((n for n, yarns in _rows_before(piece, index) if new in yarns), None)
     turned = piece.plan.turns and not piece.plan.in_rounds
-    return _Change(
+    return Change(
         old,
         new,
         last,

@@ -41,7 +41,7 @@ def front(analysis: Analysis, voice: Voice, sections: tuple[Section, ...]) -> Do
         about=tuple(_about(analysis, voice)),
         headings=headings(voice),
         sizes=sizes,
-        sizes_note=_sizes_note(sizes),
+        sizes_note=_sizes_note(analysis),
         measurements=measurements(analysis.patterns),
         materials=tuple(materials(analysis, voice.dialect)),
         gauge=gauge,
@@ -96,13 +96,18 @@ def _about(analysis: Analysis, voice: Voice) -> Iterator[str]:
     yield f"Written in {voice.dialect} terms."
 
 
-def _sizes_note(sizes: tuple[str, ...]) -> str:
+def _sizes_note(analysis: Analysis) -> str:
+    sizes = analysis.scope.sizes
     if not sizes:
         return ""
     others = listed(sizes[1:])
+    pieces = zip(*(pattern.pieces for pattern in analysis.patterns), strict=True)
+    what, one = ("Numbers", "one number, it is")
+    if any(map(colours.yarns_differ, pieces)):
+        what, one = ("Numbers and yarns", "one number or yarn, it is")
     return (
-        f"Numbers are given for size {sizes[0]}, with those for {others} in brackets: "
-        f"{sizes[0]} ({', '.join(sizes[1:])}). Where there is only one number, it is for every size."
+        f"{what} are given for size {sizes[0]}, with those for {others} in brackets: "
+        f"{sizes[0]} ({', '.join(sizes[1:])}). Where there is only {one} for every size."
     )
 
 

@@ -29,7 +29,7 @@ def opened(
     """Return how a row opens, phrases of items that open it, and the items that follow."""
     first = present(rows)
     slipped = _way_to_first(voice, first, plan)
-    way = [*_joined_anew(voice, first, plan, where.says_yarn), *come_from(voice, rows, plan), *slipped]
+    way = [*_joined_anew(voice, rows, where, plan), *come_from(voice, rows, plan), *slipped]
     opening = first.opening
     if opening is not None and opening.manner == "counts":
         peeled = [peel(parted(row.worked)) if row is not None else None for row in rows]
@@ -205,11 +205,12 @@ def is_joined_anew(row: CountedRow, plan: PiecePlan) -> bool:
     return row.number > 1 or plan.start.kind not in ("chain", "joined chain", "for", "ring", "edge")
 
 
-def _joined_anew(voice: Voice, row: CountedRow, plan: PiecePlan, says_yarn: bool) -> list[str]:
+def _joined_anew(voice: Voice, rows: Sized, where: Where, plan: PiecePlan) -> list[str]:
+    row = present(rows)
     if not is_joined_anew(row, plan):
         return []
     facing = f"with {voice.the(voice.word('right side', 'RS'))} facing"
-    yarn = f"yarn {row.plan.yarn}" if says_yarn and row.plan.yarn else voice.the("yarn")
+    yarn = f"yarn {where.yarn}" if where.yarn else voice.the("yarn")
     first = row.before.parts[0] if row.before.parts else None
     while first is not None and type(first) is not Run:
         first = first.parts[0]  # type: ignore[union-attr]
@@ -273,8 +274,8 @@ def row_sentence(
     voice: Voice, row: CountedRow, where: Where, lead: list[str], phrases: list[str], plan: PiecePlan
 ) -> str:
     """Return a row as sentences: its yarn is named first, the manner of all of it after the turning chain."""
-    if where.says_yarn and row.plan.yarn and not is_joined_anew(row, plan):
-        lead = [f"with yarn {row.plan.yarn}", *lead]
+    if where.yarn and not is_joined_anew(row, plan):
+        lead = [f"with yarn {where.yarn}", *lead]
     manner = []
     if where.loop is not None:
         manner.append(f"working {voice.loop(where.loop, row=True)}")

@@ -30,8 +30,8 @@ class Where:
     """The hook is at the item's place already."""
     from_hook: bool = False
     """The row is worked into single chains, counted from the hook."""
-    says_yarn: bool = False
-    """The piece has rows of several yarns, so each names its own."""
+    yarn: str = ""
+    """The yarn of the row, by size where they differ; empty where the piece is worked with one yarn."""
     names: Mapping[str, int] = field(default_factory=dict)
     """The marks and authors' stitches of the edge, and how many places each covers."""
     marks: frozenset[str] = frozenset()

@@ -12,15 +12,15 @@ from ..plan import CheckedTotal, PiecePlan
 from ..steps import BracketStep, ChainStep
 from ..totals import count_of
 from .aligned import Across
-from .colours import gathered
+from .colours import gathered, yarn_of
 from .items import bracket, in_each_place, item_phrases, marking
 from .opening import Sized, closing, into_chains, opened, present, row_sentence
 from .phrases import Voice, listed, sized
 from .places import Where, place_name, rest_left
 
 
-def row_text(voice: Voice, rows: Sized, plan: PiecePlan) -> tuple[str, str]:
-    """Return what a row says in all sizes, and how it closes."""
+def row_text(voice: Voice, rows: Sized, plan: PiecePlan, *, changes_yarn: bool) -> tuple[str, str]:
+    """Return what a row says in all sizes, its yarn where the piece `changes_yarn`, and how it closes."""
     first = present(rows)
     names, marks = _names(first.before.parts)
     in_chains = into_chains(first)
@@ -29,7 +29,7 @@ def row_text(voice: Voice, rows: Sized, plan: PiecePlan) -> tuple[str, str]:
         in_round=plan.in_rounds,
         loop=first.plan.loop if loops_apply else None,
         from_hook=in_chains,
-        says_yarn=len(plan.yarns) > 1,
+        yarn=yarn_of([row for row in rows if row is not None]) if changes_yarn else "",
         names=names,
         marks=marks,
     )

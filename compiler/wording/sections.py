@@ -14,7 +14,7 @@ from ..plan import AgainPlan, CheckedTotal, Closing, PiecePlan, Remark
 from .aligned import runs, shape
 from .along import begun_along
 from .closing import closed
-from .colours import change_after
+from .colours import Change, change_after, said_change
 from .opening import joining
 from .phrases import Numbers, Voice, listed, sentence, sized
 from .rows import count_text, kinds_text, row_text
@@ -64,6 +64,7 @@ def section(
         begun = list(_begun_again(voice, pieces, several_yarns, grids))
         return Section(plan.title, anchor, (*begun, *_again(pieces, plan.again, like)))
     opening = _start(voice, pieces, several_yarns, grids, joined)
+    changes_yarn = any(len(piece.plan.yarns) > 1 for piece in pieces)
     entries: list[RowText | Prose | Picture] = [Prose("start", text) for text in opening]
     waiting: list[_Entry] = []
     blocks_at = [index for index, part in enumerate(pieces[0].parts) if isinstance(part, Block)]
@@ -85,9 +86,8 @@ def section(
             entries += _printed(waiting, anchor, sizes, last=False)
             waiting = []
             entries.append(Prose("shaping", schedule))
-        waiting += _entries(voice, blocks, plan, sizes)
-        if waiting and (change := change_after(pieces, index)):
-            waiting[-1] = replace(waiting[-1], after=change)
+        entries_here = list(_entries(voice, blocks, plan, sizes, changes_yarn))
+        waiting += _with_changes(entries_here, [change_after(piece, index) for piece in pieces], sizes)
         if measured := _measured(blocks):
             entries += _printed(waiting, anchor, sizes, last=index == blocks_at[-1])
             waiting = []
@@ -104,6 +104,28 @@ def _measured(blocks: Sequence[Block]) -> str:
         return ""
     said = lengths[0] if len(set(lengths)) == 1 else f"{lengths[0]} ({', '.join(lengths[1:])})"
     return f"The piece now measures about {said} from where it began."
+
+
+def _with_changes(
+    entries: list[_Entry], changes: Sequence[Change | None], sizes: Sequence[str]
+) -> list[_Entry]:
+    """Return entries with what is done with the yarns after them, said with each size's last one."""
+    ends: dict[tuple[int, str, str], dict[int, Change]] = {}
+    for size, change in enumerate(changes):
+        if change is not None:
+            last = max(at for at, entry in enumerate(entries) if size in _sizes_of(entry, sizes))
+            ends.setdefault((last, change.old, change.new), {})[size] = change
+    for (at, _, _), found in ends.items():
+        entry = entries[at]
+        said = said_change(tuple(found.values()), entry.unit, one=set(entry.times) == {1})
+        if len(found) < len(_sizes_of(entry, sizes)):
+            said = f"For {listed([sizes[size] for size in found])}: {said[0].lower()}{said[1:]}"
+        entries[at] = replace(entry, after=f"{entry.after} {said}".strip())
+    return entries
+
+
+def _sizes_of(entry: _Entry, sizes: Sequence[str]) -> Sequence[int]:
+    return [sizes.index(size) for size in entry.only] if entry.only else range(max(1, len(sizes)))
 
 
 def remark(node: Text) -> Prose | Picture:
@@ -165,8 +187,8 @@ def _start(
     make = tuple(piece.plan.make for piece in pieces)
     if set(make) != {1} and not joined:
         yield f"Make {sized(make)}."
-    yarns = pieces[0].plan.yarns
-    yarn = f"with yarn {yarns[0]}, " if several_yarns and yarns else ""
+    yarns = [piece.plan.yarns[0] for piece in pieces if piece.plan.yarns]
+    yarn = f"with yarn {sized(yarns)}, " if several_yarns and yarns else ""
     match start.kind:
         case "ring":
             yield sentence(f"{yarn}make an adjustable ring")
@@ -178,7 +200,7 @@ def _start(
         case "chain" | "for":
             yield sentence(f"{yarn}{voice.chain} {sized(count)}")
         case "edge":
-            yield sentence(begun_along(voice, pieces, f"yarn {yarns[0]}" if yarn else "the yarn", grids))
+            yield sentence(begun_along(voice, pieces, f"yarn {sized(yarns)}" if yarn else "the yarn", grids))
         case _:
             assert start.stitch is not None
             to_first = (
@@ -198,25 +220,25 @@ def _start(
 
 
 def _entries(
-    voice: Voice, blocks: Sequence[Block], plan: PiecePlan, sizes: Sequence[str]
+    voice: Voice, blocks: Sequence[Block], plan: PiecePlan, sizes: Sequence[str], changes_yarn: bool
 ) -> Iterator[_Entry]:
-    """Yield the rows of one statement, all sizes together."""
+    """Yield the rows of one statement, all sizes together; where a piece `changes_yarn` they name theirs."""
     repeats = blocks[0].stretch.node.content
     totals = [block.stretch.total for block in blocks]
     if all(len(block.rows) <= 1 for block in blocks) and len({block.times for block in blocks}) > 1:
         rows = [block.rows[0] if block.rows else None for block in blocks]
         times_by_size = tuple(block.times for block in blocks)
         for alike in _by_shape(rows):
-            yield _entry(voice, alike, times_by_size, plan, sizes, totals)
+            yield _entry(voice, alike, times_by_size, plan, sizes, totals, changes_yarn)
         return
     for rows, times, done in _side_by_side(blocks):
         counts = tuple(times if row is not None else 0 for row in rows)
         shapes = _by_shape(rows)
         if len(shapes) > 1:
             for alike in shapes:
-                yield _entry(voice, alike, counts, plan, sizes, totals)
+                yield _entry(voice, alike, counts, plan, sizes, totals, changes_yarn)
             continue
-        entry = _entry(voice, rows, counts, plan, sizes, totals)
+        entry = _entry(voice, rows, counts, plan, sizes, totals, changes_yarn)
         if isinstance(repeats, RepeatRows) and repeats.first is not None:
             last = repeats.last if repeats.last is not None else repeats.first
             cycle = last - repeats.first + 1
@@ -276,11 +298,12 @@ def _entry(
     plan: PiecePlan,
     sizes: Sequence[str],
     totals: Sequence[tuple[CheckedTotal, ...]],
+    changes_yarn: bool,
 ) -> _Entry:
     present = [row for row in rows if row is not None]
     some_only = len(present) < len(rows)
     only = tuple(size for size, row in zip(sizes, rows, strict=False) if row is not None) if some_only else ()
-    text, closing = row_text(voice, present, plan)
+    text, closing = row_text(voice, present, plan, changes_yarn=changes_yarn)
     return _Entry(
         present[0].plan.unit,
         tuple(row.number for row in present),
@@ -403,6 +426,8 @@ def _cycle_run(entries: list[_Entry], start: int, by_number: Mapping[int, _Entry
         if source is None or (source.text, source.count) != (entry.text, entry.count) or entry.only:
             break
         run += 1
+        if entry.after:
+            break
     return run if run > last - first else 0
 
 

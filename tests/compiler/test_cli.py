@@ -421,7 +421,7 @@ def test_counts_stand_side_by_side_for_the_sizes() -> None:
         "            before  after  before  after  made",
         "  row 1          7      7       9      9  7/9 dc",
         "  row 2          7      8       9     10  8/10 dc",
-        "  rows 3-4       8      8      10     10  8/10 dc",
+        "  rows 3-4       8      8       –      –  8/– dc",
         "  row 5/3        8      9      10     11  9/11 dc, 1 sp",
     ]
 
@@ -452,8 +452,8 @@ def test_sizes_that_part_within_a_statement_are_counted_row_by_row() -> None:
     said = json.loads(turnchain("counts", "band.tch", "--format", "json").stdout)
     assert [(row["label"], row["before"], row["after"]) for row in said["rows"]][2:] == [
         ("row 3", [8, 10], [9, 11]),
-        ("row 4", [9, 11], [9, 12]),
-        ("row 5", [9, 12], [9, 13]),
+        ("row 4", [None, 11], [None, 12]),
+        ("row 5", [None, 12], [None, 13]),
         ("row 4/6", [9, 13], [10, 14]),
     ]
 

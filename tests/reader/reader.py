@@ -98,10 +98,14 @@ CLOSED = re.compile(
     r"(?:the )?last round, pull it tight to close the hole and fasten off\.$"
 )
 AFTER = re.compile(
-    r" After (?:(?:row|round) \d+|the last of these (?:row|round)s), "
-    r"(?:(?:cut|leave) yarn \w+(?: at the edge until (?:(?:row|round) \d+|it is wanted again))? and )?"
-    r"(?:join yarn \w+|take up yarn \w+ again)\.$"
+    r" (?:For (?P<sizes>[^:.]+): a|A)fter "
+    r"(?:(?:row|round) (?P<row>\d+)|this (?:row|round)|the last of these (?:row|round)s), "
+    r"(?:(?:cut|leave) yarn (?P<old>\w+)"
+    r"(?: at the edge until (?:(?:row|round) \d+|it is wanted again))? and )?"
+    r"(?:join yarn (?P<joined>\w+)|take up yarn (?P<taken>\w+) again)\."
 )
+"""What is done with the yarns after a row, for all who work the row or for some sizes alone."""
+WITH = re.compile(r"With yarn (\w+)[,.] ")
 ANEW = re.compile(
     r"With (?:the )?right side facing, join (?:the )?yarn(?: (?P<yarn>\w+))? in (?:the )?first "
     r"(?P<place>stitch|chain space), (?P<rest>.+)"
@@ -117,11 +121,16 @@ RING = re.compile(
 
 
 def for_size(text: str, index: int, sizes: int) -> str:
-    """The text with one size's numbers: `8 (10)` is 8 for the first size and 10 for the second."""
+    """The text with one size's numbers and yarns: `8 (10)` is 8 for the first size and 10 for the second."""
     if sizes < 2:
         return text
-    others = r", ".join([r"\d+"] * (sizes - 1))
-    return re.sub(rf"(\d+) \(({others})\)", lambda found: str([found[1], *found[2].split(", ")][index]), text)
+
+    def own(found: re.Match[str]) -> str:
+        return str([found[1], *found[2].split(", ")][index])
+
+    others, yarns = (r", ".join([each] * (sizes - 1)) for each in (r"\d+", r"\w+"))
+    text = re.sub(rf"(?<=yarn )(\w+) \(({yarns})\)(?=[, ])", own, text)
+    return re.sub(rf"(\d+) \(({others})\)", own, text)
 
 
 def read(text: str) -> tuple[PieceRead, ...]:
@@ -219,6 +228,7 @@ class _Maker:
         self.ledger = Ledger()
         self.chained = False
         self.closed = False
+        self.taken_up: str | None = None
 
     def sized(self, text: str, sizes: tuple[str, ...]) -> str:
         return for_size(text, sizes.index(self.size) if sizes else 0, len(sizes))
@@ -294,7 +304,7 @@ class _Maker:
         final = int(heading["final"] or first + int(heading["some"] or 1) - 1)
         if first != len(self.rows) + 1:
             raise ReadingError(f"row {first} follows row {len(self.rows)}", line)
-        body = AFTER.sub("", line[heading.end() : counts.start()])
+        body = self.yarns(line[heading.end() : counts.start()], final, names)
         again = AGAIN.fullmatch(body)
         for number in range(first, final + 1):
             if again:
@@ -312,6 +322,30 @@ class _Maker:
             raise ReadingError(f"{made} are made, the text says {told}", line)
         if counts["kinds"]:
             self.kinds(counts["kinds"], line)
+
+    def yarns(self, body: str, final: int, names: tuple[str, ...]) -> str:
+        """Follow what a row says of its yarns; return the rest of it."""
+        row = WITH.match(body)
+        if row and self.taken_up not in (None, row[1]):
+            raise ReadingError(f"yarn {self.taken_up} was taken up, the row is worked with {row[1]}", body)
+        self.taken_up = None
+        for found in AFTER.finditer(body):
+            sizes = re.split(r", | and ", found["sizes"]) if found["sizes"] else names
+            if set(sizes) - set(names):
+                raise ReadingError("there is no such size", found[0])
+            if found["sizes"] and self.size not in sizes:
+                continue
+            new = found["joined"] or found["taken"]
+            if {found["old"] or new, new} - self.page.yarns:
+                raise ReadingError("there is no such yarn", found[0])
+            if found["row"] and int(found["row"]) != final:
+                raise ReadingError(f"the last row is {final}", found[0])
+            if self.taken_up is not None:
+                raise ReadingError("two yarns are taken up", body)
+            if row and found["old"] not in (None, row[1]):
+                raise ReadingError(f"the row is worked with {row[1]}", found[0])
+            self.taken_up = new
+        return AFTER.sub("", body)
 
     def kinds(self, said: str, line: str) -> None:
         """The kinds that are told beside the stitches: marks, special stitches, stitches by name."""

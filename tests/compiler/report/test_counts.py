@@ -30,6 +30,15 @@ def test_without_sizes_there_is_one_pair_of_columns() -> None:
     ]
 
 
+def test_a_size_without_the_row_has_a_dash() -> None:
+    line = CountLine("Band", "row 4", (13, None), (14, None), (("sc", (14, None)),), (True, False))
+    assert table([line], ["child", "adult"]).splitlines()[-1].split() == [
+        "row", "4", "13", "14", "–", "–", "14/–", "sc",
+    ]  # fmt: skip
+    (row,) = json.loads(json_text([line], ["child", "adult"]))["rows"]
+    assert (row["before"], row["by_kind"], row["worked"]) == ([13, None], {"sc": [14, None]}, [True, False])
+
+
 def test_a_long_name_of_a_size_and_large_numbers_keep_the_columns_apart() -> None:
     lines = [CountLine("Hat", "round 1", (10**12, 6), (6, 7))]
     head, second, row = table(lines, ["the first of all the sizes", "S"]).splitlines()[1:]
@@ -63,7 +72,7 @@ def test_no_rows_are_no_text() -> None:
 
 def test_json_keeps_every_value() -> None:
     assert json.loads(json_text(BAND[1:], ["child", "adult"])) == {
-        "version": 1,
+        "version": 2,
         "sizes": ["child", "adult"],
         "rows": [
             {
@@ -72,6 +81,7 @@ def test_json_keeps_every_value() -> None:
                 "before": [17, 21],
                 "after": [119, None],
                 "by_kind": {"sc": [117, 21], "貝": [2, 2]},
+                "worked": [True, True],
             }
         ],
         "yarns": [],

@@ -1,0 +1,99 @@
+"""Stripes whose yarns differ from size to size: what is said of them, and read back."""
+
+# ruff: noqa: E501 -- the sentences stand whole, as they are published
+
+import pytest
+from turnchain.compiler.pipeline import analyse
+from turnchain.compiler.publish import render
+from turnchain.compiler.wording import document
+from turnchain.lang.source import Source
+
+from .reader import read
+from .test_reader import assert_reads_back
+from .words import ReadingError
+
+HEADER = "turnchain 1, US\npattern Stripes\nsizes {}\nyarn Blue: DK, 50 g\nyarn Red: DK, 50 g\npiece Band, turned rows\nstart 10 fsc\n"
+STRIPES = "row 1 with Blue: sc to end\nrow 2 with Red: sc to end\n"
+
+
+def published(rows: str, sizes: str = "small, large") -> str:
+    analysis = analyse(Source("band.tch", HEADER.format(sizes) + rows))
+    assert analysis.diagnostics == ()
+    assert_reads_back(analysis, "US", "full")
+    return render(document(analysis, "US", "full"), "text")
+
+
+def lines(text: str) -> list[str]:
+    """Return the rows without what is worked in them."""
+    found = [line for line in text.splitlines() if line.endswith("(10 stitches)")]
+    return [
+        line.replace("chain 1, single crochet in each stitch across", "...")
+        .replace(" Turn.", "")
+        .removesuffix(" (10 stitches)")
+        for line in found
+    ]
+
+
+def test_rows_after_a_repeat_that_ends_in_another_yarn_go_on_with_it_in_each_size() -> None:
+    text = published(STRIPES + "next 3/4 rows: repeat 1-2\nnext row: sc to end\n")
+    assert "Numbers and yarns are given for size small, with those for large in brackets" in text
+    assert lines(text)[-1] == "Next row: With yarn Blue (Red), ...."
+
+
+def test_yarns_that_are_alike_are_said_once() -> None:
+    text = published(STRIPES + "next 2/4 rows: repeat 1-2\nnext row: sc to end\n")
+    assert "Numbers are given for size small" in text
+    assert lines(text)[-1] == "Next row: With yarn Red, ...."
+
+
+def test_a_change_of_yarn_in_one_size_is_told_where_that_size_ends() -> None:
+    assert lines(published(STRIPES + "next 3/4 rows: repeat 1-2\nnext row with Red: sc to end\n"))[2:] == [
+        "Rows 3–5: Work rows 1 and 2 in turn, ending with row 1. For small: after row 5, cut yarn Blue and join yarn Red.",
+        "Row 6 (large only): With yarn Red, ....",
+        "Next row: With yarn Red, ....",
+    ]
+
+
+def test_rows_that_a_size_lacks_leave_no_yarn_in_it() -> None:
+    text = published(
+        "next 0/1 rows with Red: sc to end\nnext row: sc to end\nnext row with Blue: sc to end\n",
+        "small, large",
+    )
+    assert "With yarn Blue (Red), work 10 foundation single crochet." in text
+    assert lines(text) == [
+        "Row 1 (large only): With yarn Red, ....",
+        "Next row: With yarn Blue (Red), .... For large: after row 2, cut yarn Red and join yarn Blue.",
+        "Next row: With yarn Blue, ....",
+    ]
+
+
+def test_rows_of_several_sizes_with_numbers_of_their_own_change_after_this_row() -> None:
+    text = published(
+        "next 1/2/3 rows with Blue: hdc to end\nnext row: sc to end\nnext row with Red: sc to end\n",
+        "S, M, L",
+    )
+    assert lines(text)[-2:] == [
+        "Next row: With yarn Blue, .... After this row, cut yarn Blue and join yarn Red.",
+        "Next row: With yarn Red, ....",
+    ]
+
+
+CHANGED = published(STRIPES + "next 3/4 rows: repeat 1-2\nnext row with Red: sc to end\n")
+
+
+@pytest.mark.parametrize(
+    ("said", "wrong", "why"),
+    [
+        ("After row 1, cut yarn Blue", "After row 2, cut yarn Blue", "the last row is 1"),
+        ("cut yarn Blue and join yarn Red. (10", "cut yarn Blue and join yarn Green. (10", "no such yarn"),
+        ("After row 1, cut yarn Blue", "After row 1, cut yarn Red", "worked with Blue"),
+        ("After row 1, cut yarn Blue and join yarn Red", "After row 1, cut yarn Blue and join yarn Blue", "taken up"),
+        ("For small: after row 5", "For tiny: after row 5", "no such size"),
+        ("For small: after row 5, cut yarn Blue", "For small: after row 5, cut yarn Blue and join yarn Red. After row 5, cut yarn Blue", "two yarns"),
+        ("Next row: With yarn Red", "Next row: With yarn Blue", "Red was taken up"),
+    ],
+)  # fmt: skip
+def test_wrong_changes_of_yarn_are_seen(said: str, wrong: str, why: str) -> None:
+    assert said in CHANGED
+    with pytest.raises(ReadingError, match=why):
+        read(CHANGED.replace(said, wrong))
