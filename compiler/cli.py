@@ -47,8 +47,30 @@ class _Plain:
         return parameters
 
 
+def _name_on_usage(argument: Any) -> str:
+    name = argument.metavar if argument.required else f"[{argument.metavar}]"
+    return f"{name}..." if argument.nargs != 1 else name
+
+
 class _Command(_Plain, TyperCommand):
-    pass
+    """Names its arguments in its help by what they are, not by Python's types."""
+
+    def get_params(self, ctx: Any) -> Any:
+        """Return the parameters, arguments with a name and a sentence for their help."""
+        parameters = super().get_params(ctx)
+        for argument in self._arguments(parameters):
+            told = argument.metavar, argument.help
+            argument.get_help_record = lambda ctx, told=told: told
+        return parameters
+
+    def collect_usage_pieces(self, ctx: Any) -> list[str]:
+        """Return what follows the command in its usage line."""
+        arguments = self._arguments(self.get_params(ctx))
+        return [self.options_metavar or "", *map(_name_on_usage, arguments)]
+
+    @staticmethod
+    def _arguments(parameters: Any) -> list[Any]:
+        return [each for each in parameters if each.param_type_name == "argument"]
 
 
 class _Group(_Plain, TyperGroup):
@@ -218,7 +240,14 @@ def watch(
     terms: Terms = None,
     words: Words = "full",
     port: Annotated[
-        int, typer.Option(help="The port of the preview; any free one if left out.", min=0, max=65535)
+        int,
+        typer.Option(
+            metavar="PORT",
+            help="The port of the preview; any free one if left out.",
+            min=0,
+            max=65535,
+            show_default=False,
+        ),
     ] = 0,
 ) -> None:
     """Check and publish a pattern at every save.
@@ -335,7 +364,7 @@ def explain(
     name: Annotated[
         Optional[str],  # noqa: UP045
         typer.Argument(
-            metavar="[NAME]", help="An error's or a warning's name.", autocompletion=_explained_names
+            metavar="NAME", help="An error's or a warning's name.", autocompletion=_explained_names
         ),
     ] = None,
 ) -> None:

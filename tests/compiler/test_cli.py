@@ -3,6 +3,7 @@
 import errno
 import json
 import os
+import re
 import signal
 import subprocess
 import sys
@@ -521,12 +522,16 @@ def test_explain_offers_near_names() -> None:
     assert "did you mean stated-total?" in done.stderr
 
 
-def test_each_command_has_help() -> None:
+@pytest.mark.parametrize("name", [each.name or each.callback.__name__ for each in app.registered_commands])  # type: ignore[union-attr]
+def test_each_command_has_help(name: str) -> None:
     said = turnchain("--help").stdout
-    for name in ("check", "publish", "watch", "tidy", "counts", "start", "explain"):
-        assert f"\n  {name} " in said
-        assert "..." not in said.split(f"\n  {name} ")[1].split("\n")[0]
-        assert turnchain(name, "--help").exit_code == 0
+    assert f"\n  {name} " in said
+    assert "..." not in said.split(f"\n  {name} ")[1].split("\n")[0]
+    told = turnchain(name, "--help").stdout
+    assert told.startswith(f"Usage: turnchain {name} [OPTIONS] ")
+    assert not re.search(r"[{}]|<[a-z]", told), "types of Python mean nothing to a designer"
+    for argument in re.findall(r"\b[A-Z]{2,}\b", told.splitlines()[0].replace("[OPTIONS]", "")):
+        assert re.search(rf"^  {argument}  +[A-Z]", told, re.MULTILINE), "an argument is not explained"
 
 
 def test_the_version_is_the_package_s() -> None:
