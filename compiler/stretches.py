@@ -24,6 +24,27 @@ MOST_ROWS = 100_000
 
 
 def count_stretch(stretch: Stretch, state: PieceCount) -> None:
+    """Count the rows of a statement.
+
+    After a wrong total they go on from the one that is stated. If they have a fault then, and none after what
+    was counted, the total was the mistake, and what was counted stands.
+    """
+    if state.doubted is None or stretch.times == 0:
+        _count_stretch(stretch, state)
+        return
+    counted, state.doubted = state.doubted, None
+    told, parts, marks = len(state.diagnostics), [*state.parts], {**state.mark_rows}
+    other = replace(state, ground=counted, parts=parts, mark_rows=marks, diagnostics=[])
+    _count_stretch(stretch, state)
+    if len(state.diagnostics) == told:
+        return
+    _count_stretch(stretch, other)
+    if not other.diagnostics:
+        other.diagnostics = state.diagnostics[:told]
+        state.take(other)
+
+
+def _count_stretch(stretch: Stretch, state: PieceCount) -> None:
     node = stretch.node
     if stretch.numbered and stretch.first is not None:
         _check_number(stretch, state)
@@ -53,6 +74,7 @@ def count_stretch(stretch: Stretch, state: PieceCount) -> None:
         state.number = first + (stretch.times or times or 1)
         last_made = rows[-1] if rows and stretch.times == times else None
         state.ground = stated_ground(stretch.total, stretch, state, last_made)
+        state.doubted = None
         state.last = node.label.unit, state.number - 1
     elif rows and stretch.total and not stretch.totals:
         check_total(stretch, stretch.total, rows[-1], state)

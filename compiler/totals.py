@@ -36,6 +36,7 @@ def check_total(
         good = False
         state.diagnostics.append(_stated_total(stretch, part, have, row, state).shifted(stretch.start))
         if not part.kind:
+            state.doubted = state.ground
             state.ground = stated_ground(total, stretch, state, row)
     return good
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
 
 from ..lang.diagnostics import Diagnostic
 from ..lang.syntax import RepeatRows
@@ -47,6 +47,8 @@ class PieceCount:
     """The last row that set each mark."""
     now: Sequence[CountedRow] = ()
     """The rows of the statement under way, as far as they are counted."""
+    doubted: Edge | None = None
+    """What the row before made, if its author states another number of stitches."""
     side_of_odd: str | None = None
     """The side, `rs` or `ws`, that faces in rows 1, 3, 5, ...: as the first row that names one says."""
 
@@ -54,6 +56,11 @@ class PieceCount:
     def before(self) -> str:
         """What messages call what the next row is worked into."""
         return self.start_said if self.last is None else said_row(*self.last)
+
+    def take(self, other: PieceCount) -> None:
+        """Go on as another count of the same piece does."""
+        for each in fields(self):
+            setattr(self, each.name, getattr(other, each.name))
 
     def rows(self) -> list[CountedRow]:
         """Return the rows counted so far, in order; those that could not be counted are missing."""
