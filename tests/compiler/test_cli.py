@@ -610,7 +610,9 @@ def test_a_full_disk_is_said_in_one_line() -> None:
 
 
 def test_ctrl_c_ends_the_program_as_shells_expect() -> None:
-    program = "print(flush=True)\nfrom turnchain.compiler.cli import main\nmain()"
+    # Whoever starts the tests in the background has them ignore Ctrl-C, and all that they start.
+    heed = "import signal\nsignal.signal(signal.SIGINT, signal.default_int_handler)\n"
+    program = f"{heed}print(flush=True)\nfrom turnchain.compiler.cli import main\nmain()"
     command = [sys.executable, "-c", program, "check", "-"]
     pipes = {"stdin": subprocess.PIPE, "stdout": subprocess.PIPE, "stderr": subprocess.PIPE}
     running = subprocess.Popen(command, **pipes)  # type: ignore[call-overload]

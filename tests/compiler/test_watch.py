@@ -245,7 +245,9 @@ def test_what_can_not_be_watched_is_refused(pattern: Path, words: tuple[str, ...
 
 
 def test_the_program_publishes_and_stops_cleanly(pattern: Path) -> None:
-    program = "from turnchain.compiler.cli import main; main()"
+    # Whoever starts the tests in the background has them ignore Ctrl-C, and all that they start.
+    heed = "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)"
+    program = f"{heed}; from turnchain.compiler.cli import main; main()"
     command = [sys.executable, "-u", "-c", program, "watch", "hat.tch"]
     running = subprocess.Popen(
         command, cwd=pattern.parent, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
