@@ -21,6 +21,7 @@ from .samples import samples
 from .scope import Scope, gather
 from .suspicions import suspicions
 from .underway import Memo
+from .unread import unread
 from .yardage import amounts_stated, too_little
 
 Included = Callable[[str], Source]
@@ -78,6 +79,8 @@ def _analysed(source: Source, read: Included | None, accelerate: bool) -> Analys
     )
     counted = merged([pattern.diagnostics for pattern in patterns], scope.sizes, tree)
     diagnostics = (*diagnostics, *told_once(counted, source), *suspicions(tree, scope, patterns))
+    hanging = unread(tree, files.trees, file=bool(files.faults))
+    diagnostics = tuple(each for each in diagnostics if not hanging.accounts_for(each, source.text))
     weighed, faults = samples(scope, patterns, complete=not _any_error(diagnostics))
     diagnostics = (*diagnostics, *faults, *amounts_stated(scope), *answered(scope, patterns))
     needed = () if _any_error(diagnostics) else needs(scope, patterns, weighed)
@@ -103,6 +106,7 @@ class _Files:
     def __init__(self, read: Included | None) -> None:
         self._read = read
         self.loaded: list[tuple[Source, tuple[Diagnostic, ...]]] = []
+        self.trees: list[Tree] = []
         self.faults: list[Diagnostic] = []
 
     def load(self, statement: Statement) -> tuple[Source, Tree] | None:
@@ -119,6 +123,7 @@ class _Files:
             return None
         tree, diagnostics = parse(source)
         self.loaded.append((source, diagnostics))
+        self.trees.append(tree)
         return source, tree
 
 

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field, replace
 
 from ..lang.diagnostics import Diagnostic, Fix, Label
 from ..lang.measures import convert
+from ..lang.parser import line_word
 from ..lang.source import Span
 from ..lang.syntax import (
     Again,
@@ -177,9 +178,10 @@ class _Resolver:
         """Keep what hangs on a statement that could not be read from being complained about."""
         if not statement.faulty:
             return
-        word = statement.text.split(None, 1)[0].casefold().rstrip(":,")
+        word = line_word(statement.text)
         if word == "piece":
             self._finish_piece()
+            self._finish_seams()
             self.astray = True
         elif self.piece is not None and is_row(statement):
             self._unread_row(statement, self.piece)
@@ -351,6 +353,8 @@ class _Resolver:
         """End a piece by drawing its last round together. Raises Fault."""
         piece = self.piece
         if piece is None:
+            if self.astray:
+                raise HeldBack
             raise fault("out-of-order", "`close` stands before any piece", node.span)
         if piece.closed:
             raise fault(

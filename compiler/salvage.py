@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import product
 
-from ..lang.parser import parsed_statement
+from ..lang.parser import line_word, parsed_statement
 from ..lang.statements import cut
 from ..lang.syntax import Body, Row, Statement
 from ..lang.syntax import Label as RowLabel
@@ -15,26 +16,37 @@ from .items import Items
 from .scope import items_of
 
 # A first word that is misspelt, with the number of a row after it, was meant for a row.
-_ROW = re.compile(r"(?:rows?|rounds?|next)\b|\w+\s+[0-9]+(?:\s*[-–−]\s*[0-9]+)?[^:]*:", re.IGNORECASE)
-_FIRST_WORD = re.compile(r"\w+")
+_NUMBERED = re.compile(r"\w+\s+[0-9]+(?:\s*[-–−]\s*[0-9]+)?[^:]*:", re.IGNORECASE)
+_ROW_WORDS = frozenset({"row", "rows", "round", "rounds", "next"})
+_FIRST_WORD = re.compile(r"\A\W*\w+")
 _CHAINS = re.compile(r"\bch\b|\"", re.IGNORECASE)
 
 
 def is_row(statement: Statement) -> bool:
     """Tell whether a statement that can't be read was meant for a row."""
-    return _ROW.match(statement.text) is not None
+    return line_word(statement.text) in _ROW_WORDS or _NUMBERED.match(statement.text) is not None
 
 
 def legible(statement: Statement) -> Row:
-    """Return what can be read of a faulty row: its label and, unless it makes chains, its total."""
+    """Return what can be read of a faulty row: its label and, unless it makes chains, its total.
+
+    Where the label can't be read, it is not known how many rows it stands for.
+    """
     code = cut(statement.text).code
     label, total = code.partition(":")[0], "=" + code.rpartition("=")[2]
-    for end in ("" if _CHAINS.search(code) else total, ""):
-        for head in (label, _FIRST_WORD.sub("row", label, count=1)):
-            node = parsed_statement(f"{head}: sc to end {end}")
-            if isinstance(node, Row):
-                return replace(node, content=Body(()))
-    return Row(RowLabel("row"), Body(()))
+    word = line_word(code)
+    word = word if word in _ROW_WORDS else "row"
+    numbers = re.findall("[0-9]+", label)
+    heads = (
+        _FIRST_WORD.sub(word, label, count=1),
+        f"{word} {'-'.join(numbers[:2])}",
+        f"{word} {''.join(numbers[:1])}",
+    )
+    for head, end in product(heads, ("" if _CHAINS.search(code) else total, "")):
+        node = parsed_statement(f"{head}: sc to end {end}")
+        if isinstance(node, Row):
+            return replace(node, content=Body(()))
+    return Row(RowLabel("row", until=True), Body(()))
 
 
 def other_names(items: Items, body: Body, told: Fault, row: int | None) -> Iterator[Fault]:

@@ -104,6 +104,7 @@ def _swatch(node: Swatch, scope: Scope) -> tuple[Sample, tuple[str, ...]]:
             f"how many stitches this swatch has is not known: there is no gauge in {node.name}",
             node.name_span,
             help=f"add a line such as `gauge 16 st, 18 rows = 10 cm in {node.name}`",
+            facts={"line": "gauge"},
         )
     many = gauge.stitches_in(width) * gauge.rows_in(height)
     if not many:

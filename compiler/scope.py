@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from ..lang.diagnostics import Diagnostic, Fix, Label
+from ..lang.parser import dialect_said
 from ..lang.source import Source, Span
 from ..lang.stitches import Vocabulary, is_built_in, vocabulary
 from ..lang.syntax import (
@@ -107,10 +108,12 @@ class _Gathering:
 
 
 def dialect_of(tree: Tree) -> str:
-    """Return the dialect that the first line states; US if it is missing, which the parser has reported."""
+    """Return the dialect that the first line states; the likeliest if it can't be read, which is reported."""
     for statement in tree.statements:
         if isinstance(statement.node, Version):
             return statement.node.dialect
+        if statement.faulty:
+            return dialect_said(statement.text) or "US"
     return "US"
 
 
@@ -300,9 +303,8 @@ def _sizes(found: _Gathering) -> tuple[str, ...]:
 
 
 def _check_header(found: _Gathering) -> None:
-    statements = found.tree.statements
-    if "pattern" not in found.texts and not any(_is_faulty_header(each, "pattern") for each in statements):
-        at = next((each for each in statements if isinstance(each.node, Version)), None)
+    if "pattern" not in found.texts:
+        at = next((each for each in found.tree.statements if isinstance(each.node, Version)), None)
         start = at.start if at else 0
         end = start + len(at.text) if at else 0
         found.diagnostics.append(
@@ -312,6 +314,7 @@ def _check_header(found: _Gathering) -> None:
                 Span(start, end),
                 help="write a line `pattern TITLE` under the first line",
                 fix=Fix("add a title", (Label(Span(end, end), "\npattern Untitled"),), safe=False),
+                facts={"line": "pattern"},
             )
         )
 
@@ -333,10 +336,6 @@ def _check_yarns(found: _Gathering) -> None:
         else:
             continue
         found.diagnostics.append(_reserved(node.name, node.span, statement.start, what))
-
-
-def _is_faulty_header(statement: Statement, key: str) -> bool:
-    return statement.node is None and statement.text.casefold().startswith(key)
 
 
 def _twice(what: str, statement: Statement, first: Statement, span: Span) -> Diagnostic:

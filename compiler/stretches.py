@@ -47,8 +47,10 @@ def count_stretch(stretch: Stretch, state: PieceCount) -> None:
 def _count_stretch(stretch: Stretch, state: PieceCount) -> None:
     node = stretch.node
     if stretch.numbered and stretch.first is not None:
-        _check_number(stretch, state)
+        if not state.adrift:
+            _check_number(stretch, state)
         state.number = stretch.first
+        state.adrift = False
     first = state.number
     if stretch.times == 0:
         state.parts.append(Block(stretch, (), first, 0))
@@ -56,6 +58,7 @@ def _count_stretch(stretch: Stretch, state: PieceCount) -> None:
     if not stretch.rows or state.ground is None or (state.ground.unknown and _needs_more(stretch)):
         state.parts.append(Block(stretch, (), first, stretch.times or 0))
         state.number += stretch.times if stretch.times is not None else 1
+        state.adrift = state.adrift or stretch.times is None
         state.ground = stated_ground(stretch.total, stretch, state)
         state.last = node.label.unit, state.number - 1
         return
@@ -72,6 +75,7 @@ def _count_stretch(stretch: Stretch, state: PieceCount) -> None:
     state.parts.append(Block(stretch, tuple(rows), first, times, changes))
     if failed:
         state.number = first + (stretch.times or times or 1)
+        state.adrift = state.adrift or stretch.times is None
         last_made = rows[-1] if rows and stretch.times == times else None
         state.ground = stated_ground(stretch.total, stretch, state, last_made)
         state.doubted = None

@@ -39,6 +39,8 @@ class PieceCount:
     memo: Memo
     accelerate: bool
     number: int = 1
+    adrift: bool = False
+    """Whether `number` is a guess, because how many rows stand before the next one could not be found out."""
     last: tuple[str, int] | None = None
     """Unit and number of the row before the next one."""
     parts: list[Block | Remark | Closing] = field(default_factory=list)

@@ -205,6 +205,7 @@ class Arithmetics:
                 f"`{value.function}(...)` needs a gauge",
                 value.span,
                 help="add a line such as `gauge 16 st, 18 rows = 10 cm in sc`",
+                facts={"line": "gauge"},
             )
         in_cm = convert(length.number, length.unit, "cm")
         exact = gauge.stitches_in(in_cm) if value.function == "stitches" else gauge.rows_in(in_cm)
@@ -275,5 +276,5 @@ def _wrong_number_of_sizes(found: int, expected: int, span: Span) -> Exception:
         f"{found} values are given, but the pattern has {sizes}",
         span,
         help=help_,
-        facts={"found": found, "expected": expected},
+        facts={"found": found, "expected": expected, "line": "sizes"},
     )

@@ -82,6 +82,7 @@ def _wanted(gauge: GaugeMeasure | None, span: Span) -> GaugeMeasure:
             "a shape by measurement needs a gauge",
             span,
             help="add a line such as `gauge 16 st, 18 rows = 10 cm in sc`",
+            facts={"line": "gauge"},
         )
     return gauge
 

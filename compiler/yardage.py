@@ -33,7 +33,7 @@ def amounts_stated(scope: Scope) -> Iterator[Diagnostic]:
                     help="write one amount for all sizes, or one for each: `50/60 g`"
                     if sizes > 1
                     else "name the sizes in the header, `sizes small, large`, or write one amount",
-                    facts={"found": len(each.values), "expected": sizes},
+                    facts={"found": len(each.values), "expected": sizes, "line": "sizes"},
                 )
         for span in _given_again(said):
             yield Diagnostic(

@@ -8,12 +8,11 @@ there.
 from __future__ import annotations
 
 import re
-from difflib import get_close_matches
 from functools import cache
 
 from .. import grammar
 from .diagnostics import Diagnostic, Fix, Label
-from .expected import first_words, stray_word
+from .expected import near_first_word, stray_word
 from .reader import Reader
 from .slips import SLIPS, Slip
 from .source import Span
@@ -187,10 +186,10 @@ def _first_word(text: str, at: int, reader: Reader) -> Diagnostic | None:
     word = found[0]
     message = f"no line begins with `{word}`"
     span = Span(0, found.end())
-    near = get_close_matches(word.lower(), first_words(reader), n=1, cutoff=0.6)
-    if near:
-        fix = Fix(f"write `{near[0]}`", (Label(span, near[0]),), safe=False)
-        return Diagnostic("stray-word", message, span, help=f"write `{near[0]}`", fix=fix)
+    near = near_first_word(word, reader)
+    if near is not None:
+        fix = Fix(f"write `{near}`", (Label(span, near),), safe=False)
+        return Diagnostic("stray-word", message, span, help=f"write `{near}`", fix=fix)
     advice = (
         "begin it with `row`, `piece`, `note` or the like, or indent it if it goes on from the line above"
     )

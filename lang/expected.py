@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from difflib import get_close_matches
 from functools import cache
 
 from .. import grammar
@@ -195,8 +196,14 @@ def _phrases(last: str, accepted: set[str]) -> list[str]:
     return phrases[:_MOST]
 
 
+def near_first_word(word: str, reader: Reader) -> str | None:
+    """Return the word that a line may have been meant to begin with, if `word` is near to one."""
+    near = get_close_matches(word.lower(), _first_words(reader), n=1, cutoff=0.6)
+    return near[0] if near else None
+
+
 @cache
-def first_words(reader: Reader) -> tuple[str, ...]:
+def _first_words(reader: Reader) -> tuple[str, ...]:
     """Return the words that begin a statement."""
     _, accepted = reader.following("")
     patterns = (reader.pattern(terminal).split("(?![")[0] for terminal in sorted(accepted))

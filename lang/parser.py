@@ -28,6 +28,7 @@ _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff]")
 _BRACKETS = re.compile(r"[\"“”„][^\"“”„\r\n]*[\"“”„]|[\[({]|[\])}]")
 _OPERATORS = re.compile(r"[-+*–−]|\bdiv\b", re.IGNORECASE)
 _VALUES = re.compile(r"\{[^{}]*\}|\Alet\b.*", re.IGNORECASE | re.DOTALL)
+_FIRST_WORD = re.compile(r"\W*([^\W\d]\w*)")
 _HEADER = re.compile(r"\s*turnchain(?!\w)", re.IGNORECASE)
 _LONG = 4096
 
@@ -64,6 +65,17 @@ def parse(source: Source) -> tuple[Tree, tuple[Diagnostic, ...]]:
 def parsed_statement(text: str) -> Node | Diagnostic:
     """Return the node of one statement without comments, or the one fault it is reported for."""
     return _remembered(text) if len(text) <= _LONG else _parsed(text)
+
+
+def line_word(text: str) -> str:
+    """Return the word that a statement begins with, in small letters; of a misspelt one, the likeliest."""
+    from .expected import near_first_word
+
+    found = _FIRST_WORD.match(text)
+    if found is None:
+        return ""
+    word = found[1].lower()
+    return near_first_word(word, _reader()) or word
 
 
 @cache
@@ -238,9 +250,15 @@ def _second_header(statement: Statement, header: Statement) -> tuple[Statement, 
     )
 
 
+def dialect_said(first: str) -> str | None:
+    """Return `US` or `UK` if one of them stands in a first line, be it as faulty as it may."""
+    found = re.search(r"\b(?:UK|US)\b", first, re.IGNORECASE)
+    return found[0].upper() if found else None
+
+
 def _wrong_header(first: str) -> Diagnostic:
-    dialect = "UK" if re.search(r"\bUK\b", first, re.IGNORECASE) else "US"
-    said = re.search(r"\b(?:UK|US)\b", first, re.IGNORECASE)
+    said = dialect_said(first)
+    dialect = said or "US"
     line = f"turnchain {VERSIONS[-1]}, {dialect}"
     whole = Span(0, len(first.rstrip()))
     return Diagnostic(
@@ -248,5 +266,5 @@ def _wrong_header(first: str) -> Diagnostic:
         "the first line must say the version of the language and whose terms are used",
         whole,
         help=f"write `{line}`" + ("" if said else ", or `UK` if the stitches have their British names"),
-        fix=Fix(f"write `{line}`", (Label(whole, line),), safe=bool(said)),
+        fix=Fix(f"write `{line}`", (Label(whole, line),), safe=said is not None),
     )

@@ -71,6 +71,13 @@ LINES = (
     ),
     Slip(
         "stray-word",
+        r"\A(piece\b[^,]*,\s*(?:turned|right-side|joined|spiral)\s+)(row|round)(?!\w)",
+        "a piece has more than one {2}",
+        "write `{2}s`",
+        "{1}{2}s",
+    ),
+    Slip(
+        "stray-word",
         r"\A(piece\b[^,]*,\s*)(spiral|joined)\s+rows?\b",
         "only rounds are {2}",
         "write `{2} rounds`, or `turned rows`",
