@@ -218,7 +218,7 @@ def _is_whole(piece: CountedPiece) -> bool:
     if piece.plan.laid is not None:
         return piece.grid is not None
     return piece.plan.start is not None and all(
-        part.rows or not part.times for part in piece.parts if isinstance(part, Block)
+        part.rows or part.stretch.times == 0 for part in piece.parts if isinstance(part, Block)
     )
 
 

@@ -52,6 +52,7 @@ def size_of(fit: BodyFit, part: BodyPart, size: int, names: Sequence[str]) -> Bo
             f"whose {part.said} it fits is not said",
             fit.span,
             help=f"name a size of the table: `fit {fit.name} as {_some(part)[0]}`",
+            facts={"line": "sizes"},
         )
     many = max(1, len(names))
     if fit.sizes and len(fit.sizes) not in (1, many):
@@ -60,7 +61,7 @@ def size_of(fit: BodyFit, part: BodyPart, size: int, names: Sequence[str]) -> Bo
             f"{len(fit.sizes)} sizes are named, but the pattern has {many}",
             fit.sizes_span,
             help=f"name {many} sizes with `/` between them",
-            facts={"found": len(fit.sizes), "expected": many},
+            facts={"found": len(fit.sizes), "expected": many, "line": "sizes"},
         )
     asked = (fit.sizes[0] if len(fit.sizes) == 1 else fit.sizes[size]) if fit.sizes else names[size]
     found = part.size(asked)

@@ -70,7 +70,6 @@ def _analysed(source: Source, read: Included | None, accelerate: bool) -> Analys
     tree, diagnostics = parse(source)
     files = _Files(read)
     scope, found = gather(tree, files.load)
-    diagnostics = (*diagnostics, *files.faults, *found)
     shared = Shared()
     memo = Memo()
     patterns = tuple(
@@ -78,11 +77,12 @@ def _analysed(source: Source, read: Included | None, accelerate: bool) -> Analys
         for size in range(max(1, len(scope.sizes)))
     )
     counted = merged([pattern.diagnostics for pattern in patterns], scope.sizes, tree)
-    diagnostics = (*diagnostics, *told_once(counted, source), *suspicions(tree, scope, patterns))
     hanging = unread(tree, files.trees, file=bool(files.faults))
-    diagnostics = tuple(each for each in diagnostics if not hanging.accounts_for(each, source.text))
+    found = (*found, *told_once(counted, source), *suspicions(tree, scope, patterns), *amounts_stated(scope))
+    diagnostics = (*diagnostics, *files.faults, *hanging.without_consequences(found, source.text))
     weighed, faults = samples(scope, patterns, complete=not _any_error(diagnostics))
-    diagnostics = (*diagnostics, *faults, *amounts_stated(scope), *answered(scope, patterns))
+    told = hanging.without_consequences((*faults, *answered(scope, patterns)), source.text)
+    diagnostics = (*diagnostics, *told)
     needed = () if _any_error(diagnostics) else needs(scope, patterns, weighed)
     diagnostics = (*diagnostics, *too_little(scope, needed))
     return Analysis(

@@ -35,8 +35,11 @@ class Unread:
     dialect: bool = False
     """Whether it is not known in whose terms the pattern is."""
 
-    def accounts_for(self, found: Diagnostic, text: str) -> bool:
-        """Tell whether `found` in the pattern `text` may be nothing but a consequence."""
+    def without_consequences(self, found: Iterable[Diagnostic], text: str) -> tuple[Diagnostic, ...]:
+        """Return what is to be told of what was found in the pattern `text`."""
+        return tuple(each for each in found if not self._accounts_for(each, text))
+
+    def _accounts_for(self, found: Diagnostic, text: str) -> bool:
         if found.facts.get("line") in self.lines:
             return True
         if found.name == "dialect-mismatch":
