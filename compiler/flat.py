@@ -64,6 +64,7 @@ def _without_gauge(piece: CountedPiece, pattern: CountedPattern, dialect: str) -
         f"{source_name(pattern.gauges[0].stitch, dialect)}",
         piece.plan.node.name_span,
         help=f"work a swatch in it and add a line such as `gauge 16 st, 10 rows = 10 cm in {names[0]}`",
+        facts={"line": "gauge"},
     )
 
 
@@ -78,6 +79,7 @@ def _about(block: Block, shaping: Shaping, piece: PiecePlan) -> Iterator[Diagnos
             f"this is measured by the gauge in {shaping.borrowed}, but worked in another stitch",
             shaping.span,
             help="add a `gauge` line in the stitch that it is worked in",
+            facts={"line": "gauge"},
         )
     if not piece.in_rounds or not shaping.height or len(block.planned) != 1 or not block.rows:
         return
