@@ -69,8 +69,9 @@ LARGEST_STITCH = 10_000
 """Items in one of the author's stitches."""
 
 
-Alike = dict[int, tuple[Item | Body, Steps]]
-"""The steps of items that are alike in all sizes, by the item's id, which the item kept makes lasting."""
+Alike = dict[int, tuple[Body, tuple[Steps | Item, ...]]]
+"""What bodies come to, by their id, which the body kept makes lasting: the steps of what is alike in all sizes
+and, between them, the items that vary."""
 
 
 @dataclass(slots=True)
@@ -97,16 +98,29 @@ class Items(Names):
                 steps += self._item(item)
             return picots_closed(tuple(steps))
         known = self.alike.get(id(body))
-        if known is not None:
-            return known[1]
+        if known is None:
+            return self._steps_of_first_size(body)
+        parts = known[1]
+        if len(parts) == 1 and isinstance(parts[0], tuple):
+            return parts[0]
+        for part in parts:
+            steps += part if isinstance(part, tuple) else self._item(part)
+        return picots_closed(tuple(steps))
+
+    def _steps_of_first_size(self, body: Body) -> Steps:
+        """Return the steps of a body, and keep what of them is alike in all sizes for the others."""
         arithmetic = self.arithmetic
-        met = arithmetic.varied + arithmetic.by_row
+        steps: list[Step] = []
+        parts: list[Steps | Item] = []
         for item in body.items:
-            steps += self._item_of_all_sizes(item)
-        made = picots_closed(tuple(steps))
-        if arithmetic.varied + arithmetic.by_row == met:
-            self.alike[id(body)] = body, made
-        return made
+            met = arithmetic.varied + arithmetic.by_row
+            made = self._item(item)
+            steps += made
+            parts.append(item if arithmetic.varied + arithmetic.by_row > met else made)
+        closed = picots_closed(tuple(steps))
+        all_alike = all(isinstance(part, tuple) for part in parts)
+        self.alike[id(body)] = body, (closed,) if all_alike else tuple(parts)
+        return closed
 
     def _steps_of_charts(self, body: Body, on_post: bool) -> Steps:
         steps: list[Step] = []
@@ -114,17 +128,6 @@ class Items(Names):
             steps += self._item(item, on_post)
             on_post = ends_in_mesh(Body((item,)), self.is_mesh, last=True)
         return tuple(steps)
-
-    def _item_of_all_sizes(self, item: Item) -> Steps:
-        known = self.alike.get(id(item))
-        if known is not None:
-            return known[1]
-        arithmetic = self.arithmetic
-        met = arithmetic.varied + arithmetic.by_row
-        steps = self._item(item)
-        if arithmetic.varied + arithmetic.by_row == met:
-            self.alike[id(item)] = item, steps
-        return steps
 
     def _turn(self, body: Body, on_post: bool) -> tuple[Steps, Steps]:
         """Return what stands before the first turn of a bracket, and the steps of each turn.

@@ -109,18 +109,17 @@ class _Resolver:
 
     def statement(self, statement: Statement) -> None:
         match statement.node:
+            case Row(label=label):
+                if not self._is_complete(label.span, statement, "rows"):
+                    self._row_statement(statement.node, statement)
             case Piece():
                 self._finish_piece()
                 self._finish_seams()
                 self._begin_piece(statement.node, statement)
             case Start(span=span) if self._is_complete(span, statement, "`start`"):
                 pass
-            case Row(label=label) if self._is_complete(label.span, statement, "rows"):
-                pass
             case Start():
                 self._guarded(statement, self._start)
-            case Row():
-                self._row_statement(statement.node, statement)
             case Text(key="picture" | "note" | "finish" | "caution") as node:
                 if self.piece is not None:
                     self.piece.parts.append(Remark(node, statement.start))

@@ -254,16 +254,16 @@ def _left_to_fit(scope: Scope, patterns: Sequence[CountedPattern]) -> Iterator[D
     """Find totals that say nothing: all items are counted out, and `leave rest` takes whatever is over."""
     found: dict[Span, list[int]] = {}
     for _, block in _blocks(patterns):
-        stretch = block.stretch
-        if not isinstance(stretch.node.content, Body) or not any(not part.kind for part in stretch.total):
+        row = block.rows[0] if block.rows else None
+        step = row.plan.body[-1] if row is not None and row.plan.body else None
+        if row is None or not isinstance(step, LeaveStep) or step.count is not None:
             continue
-        for row in block.rows[:1]:
-            step = row.plan.body[-1] if row.plan.body else None
-            if not isinstance(step, LeaveStep) or step.count is not None:
-                continue
-            left = row.worked[-1].count
-            if left and places_used(row.plan.body[:-1]) is not None:
-                found.setdefault(step.span.shifted(stretch.start), []).append(left)
+        stretch = block.stretch
+        if not isinstance(stretch.node.content, Body) or all(part.kind for part in stretch.total):
+            continue
+        left = row.worked[-1].count
+        if left and places_used(row.plan.body[:-1]) is not None:
+            found.setdefault(step.span.shifted(stretch.start), []).append(left)
     for span, counts in found.items():
         many = str(counts[0]) if len(set(counts)) == 1 else "/".join(map(str, counts))
         one_each = len(counts) in (1, len(patterns))
