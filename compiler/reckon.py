@@ -142,7 +142,9 @@ class _Sums:
             if rest or (step.crossed and count % 2):
                 raise NeedsWalk
         if uses:
-            self._use(count * uses)
+            self.left -= count * uses
+            if self.left < 0:
+                raise NeedsWalk
             self.worked_into = True
         elif not self.worked_into:
             raise NeedsWalk

@@ -111,7 +111,7 @@ def counted_row(stretch: Stretch, plan: RowPlan, state: PieceCount) -> tuple[Cou
         state.number += 1
         made = reversed_parts(row.after.parts) if state.plan.turns else row.after.parts
         state.ground = Edge(made, row.after.places)
-        _note_marks(row, state)
+        _note_marks(row.after.parts, row, state)
     return row, bool(faults)
 
 
@@ -207,16 +207,13 @@ MISFITS = frozenset(
 )
 
 
-def _note_marks(row: CountedRow, state: PieceCount) -> None:
-    def note(parts: Segments) -> None:
-        for part in parts:
-            if type(part) is Run:
-                continue
-            if type(part) is Named and part.is_mark:
-                state.mark_rows[part.label] = said_row(row.plan.unit, row.number)
-            note(part.parts)  # type: ignore[union-attr]
-
-    note(row.after.parts)
+def _note_marks(parts: Segments, row: CountedRow, state: PieceCount) -> None:
+    for part in parts:
+        if type(part) is Run:
+            continue
+        if type(part) is Named and part.is_mark:
+            state.mark_rows[part.label] = said_row(row.plan.unit, row.number)
+        _note_marks(part.parts, row, state)  # type: ignore[union-attr]
 
 
 def said_row(unit: str, number: int) -> str:
