@@ -70,8 +70,8 @@ LARGEST_STITCH = 10_000
 
 
 Alike = dict[int, tuple[Body, tuple[Steps | Item, ...]]]
-"""What bodies come to, by their id, which the body kept makes lasting: the steps of what is alike in all sizes
-and, between them, the items that vary."""
+"""What bodies come to, by their id, which the body kept makes lasting: the steps of what is alike in all
+sizes and, between them, the items that vary."""
 
 
 @dataclass(slots=True)
