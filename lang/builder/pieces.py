@@ -204,45 +204,37 @@ def _is_of_edge(said: Said) -> bool:
     return said.what in ("ratio", "rounding", "part")
 
 
+def _refused(said: Said, message: str, help_: str) -> Refused:
+    return Refused(Diagnostic("stray-word", message, said.span, help=help_))
+
+
 def _no_edge(said: Said) -> Refused:
-    return Refused(
-        Diagnostic(
-            "stray-word",
-            "there is no edge here that this could be said of",
-            said.span,
-            help="name the edge: `piece Right, as Left on right of Hat, 3 for 4`",
-        )
+    return _refused(
+        said,
+        "there is no edge here that this could be said of",
+        "name the edge: `piece Right, as Left on right of Hat, 3 for 4`",
     )
 
 
 def _way_last(said: Said) -> Refused:
-    return Refused(
-        Diagnostic(
-            "stray-word",
-            "how a seam is made stands behind both of its edges",
-            said.span,
-            help="write `seam top of Back, first 12, top of Front, last 12, in whip stitch`",
-        )
+    return _refused(
+        said,
+        "how a seam is made stands behind both of its edges",
+        "write `seam top of Back, first 12, top of Front, last 12, in whip stitch`",
     )
 
 
 def _part_after(said: Said) -> Refused:
-    return Refused(
-        Diagnostic(
-            "stray-word",
-            "which part of an edge is meant stands once, right behind it",
-            said.span,
-            help="write `start along top of Back, last 9 and left of Back, 3 for 4`",
-        )
+    return _refused(
+        said,
+        "which part of an edge is meant stands once, right behind it",
+        "write `start along top of Back, last 9 and left of Back, 3 for 4`",
     )
 
 
 def _ratio_first(said: Said) -> Refused:
-    return Refused(
-        Diagnostic(
-            "stray-word",
-            "a ratio stands behind the last edge, and holds for all of them",
-            said.span,
-            help="write `start along left of Band and top of Band, 3 for 4`",
-        )
+    return _refused(
+        said,
+        "a ratio stands behind the last edge, and holds for all of them",
+        "write `start along left of Band and top of Band, 3 for 4`",
     )
