@@ -11,10 +11,10 @@ from ..fabric import CHAIN, Run, has_space
 from ..makes import places_used
 from ..plan import PiecePlan
 from ..steps import BracketStep, ChainStep, OwnStep, SkipStep, TogetherStep
-from .aligned import Across, Peeled, after_first, align, parted, peel, unrolled
+from .aligned import Across, Peeled, after_first, align, parted, peel, runs, shape, unrolled
 from .come import come_from
 from .items import item_phrases, items
-from .phrases import Voice, article, ordinal, ordinals, sentence
+from .phrases import Numbers, Voice, article, ordinal, ordinals, sentence, sized
 from .places import Where, kinds_of, slipped_over, space
 
 Sized = Sequence[CountedRow | None]
@@ -36,7 +36,8 @@ def opened(
         one = next((each for each in peeled if each is not None), None)
         if one is not None:
             across = align([each.worked if each is not None else () for each in peeled])
-            lead = [*way, *_counting_chain(voice, opening.chains, one, first)]
+            after = tuple(each.chains for each in peeled if each is not None)
+            lead = [*way, *_counting_chain(voice, opening.chains, one, after, first)]
             return lead, *_in_same(voice, across, where, one.same_place and not first.before.ring)
         opened_up = [unrolled(parted(row.worked)) if row is not None else () for row in rows]
         step = next((worked[0].step for worked in opened_up if worked), None)
@@ -59,6 +60,21 @@ def opened(
         across = align([unrolled(parted(row.worked)) if row is not None else () for row in rows])
         return way, *_in_same(voice, across, where, True)
     return way, [], align([parted(row.worked) if row is not None else () for row in rows])
+
+
+def manner(row: CountedRow) -> object:
+    """Return what a row must have in common with another size's to be worded together with it."""
+    opening = row.opening
+    way = tuple((kind, chains, count) for kind, chains, count in runs(row.slip_to) or ())
+    opens = opening and (opening.chains, opening.manner), bool(row.foundation), way
+    if opening is None or opening.manner != "counts":
+        return opens, shape(row.worked)
+    peeled = peel(parted(row.worked))
+    if peeled is None:
+        return opens, shape(row.worked), shape(_without_one(unrolled(parted(row.worked))))
+    stitch = peeled.stitch.stitch.key, peeled.stitch.mark, peeled.group_mark
+    begun = stitch, peeled.whole, peeled.same_place, bool(peeled.chains)
+    return opens, shape(row.worked), begun, shape(peeled.worked)
 
 
 def present(rows: Sized) -> CountedRow:
@@ -95,8 +111,11 @@ def _plain_chain(voice: Voice, rows: Sized) -> list[str]:
     return [f"{voice.chain} {opening.chains} (does not count as a stitch)"]
 
 
-def _counting_chain(voice: Voice, chains: int, peeled: Peeled, first: CountedRow) -> list[str]:
-    """Return the turning chain that is a stitch or part of one, and the rest of that one."""
+def _counting_chain(voice: Voice, chains: int, peeled: Peeled, more: Numbers, first: CountedRow) -> list[str]:
+    """Return the turning chain that is a stitch or part of one, and the rest of that one.
+
+    `more` are the chains made right after it, by size.
+    """
     stitch = peeled.stitch.stitch
     mark = _marked(peeled.stitch.mark)
     if stitch.family == "together":
@@ -110,8 +129,9 @@ def _counting_chain(voice: Voice, chains: int, peeled: Peeled, first: CountedRow
     of_all = f", all{_marked(peeled.group_mark)}" if peeled.group_mark else ""
     rest = [] if peeled.whole else [_rest_of(voice, stitch, base, first)]
     if not first.foundation:
-        after = f" and {voice.chain} {peeled.chains}" if peeled.chains else ""
-        return [f"{voice.chain} {chains + peeled.chains} (counts as {stands_for}{after}{of_all})", *rest]
+        after = f" and {voice.chain} {sized(more)}" if peeled.chains else ""
+        made = sized(tuple(chains + number for number in more))
+        return [f"{voice.chain} {made} (counts as {stands_for}{after}{of_all})", *rest]
     stands_for += of_all
     noun = voice.noun("chain", (chains,))
     next_step = peeled.worked[0].step if peeled.worked and not peeled.chains else None
@@ -119,7 +139,7 @@ def _counting_chain(voice: Voice, chains: int, peeled: Peeled, first: CountedRow
         next_step = next_step.body[0]
     if peeled.whole and (next_step is None or isinstance(next_step, ChainStep | SkipStep)):
         count = f"count {voice.the('first')} {chains} {noun} from {voice.the('hook')} as {stands_for}"
-        return [count, f"{voice.chain} {peeled.chains}"] if peeled.chains else [count]
+        return [count, f"{voice.chain} {sized(more)}"] if peeled.chains else [count]
     start = f"{voice.the(ordinal(chains + 1))} {voice.chain} from {voice.the('hook')}"
     passed = "skipped" if voice.dialect == "US" else "missed"
     return [f"starting in {start} ({voice.the(f'{chains} {noun}')} {passed} count as {stands_for})", *rest]

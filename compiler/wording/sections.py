@@ -11,11 +11,10 @@ from ..counted import Block, CountedPiece, CountedRow
 from ..document import Picture, Prose, RowText, Section
 from ..pictures import picture
 from ..plan import AgainPlan, CheckedTotal, Closing, PiecePlan, Remark
-from .aligned import runs, shape
 from .along import begun_along
 from .closing import closed
 from .colours import Change, change_after, said_change
-from .opening import joining
+from .opening import joining, manner
 from .phrases import Numbers, Voice, listed, sentence, sized
 from .rows import count_text, kinds_text, row_text
 from .schedules import schedule_text
@@ -281,14 +280,8 @@ def _by_shape(rows: Sequence[CountedRow | None]) -> list[list[CountedRow | None]
     groups: dict[object, list[CountedRow | None]] = {}
     for index, row in enumerate(rows):
         if row is not None:
-            groups.setdefault(_manner(row), [None] * len(rows))[index] = row
+            groups.setdefault(manner(row), [None] * len(rows))[index] = row
     return list(groups.values())
-
-
-def _manner(row: CountedRow) -> object:
-    opening = row.opening
-    way = tuple((kind, chains, count) for kind, chains, count in runs(row.slip_to) or ())
-    return shape(row.worked), opening and (opening.chains, opening.manner), bool(row.foundation), way
 
 
 def _entry(

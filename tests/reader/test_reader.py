@@ -7,7 +7,7 @@ from itertools import product
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import HealthCheck, assume, example, given, settings
 from turnchain.compiler.counted import Block
 from turnchain.compiler.pipeline import Analysis, analyse
 from turnchain.compiler.publish import render
@@ -496,8 +496,67 @@ def test_there_are_examples() -> None:
     assert EXAMPLES
 
 
+CHAINS_OF_THE_TURN = """turnchain 1, US
+pattern Made up
+sizes small, large
+piece Fabric, turned rows
+start for 2/3
+row 1: sc to end
+row 2: sc, 2 ch, sc to end
+row 3: dc to sp, 2 ch, skip sp, dc to end
+"""
+"""In the small size the turning chain is all that comes before the two chains, which are made with it."""
+LONGER_CHAINS = """turnchain 1, US
+pattern Made up
+sizes small, large
+piece Fabric, turned rows
+start for 5/6
+row 1: sc to end
+row 2: dc, 2/3 ch, skip 2/3, dc to end
+"""
+ONE_TURN_LEFT = """turnchain 1, US
+pattern Made up
+sizes small, large
+piece Fabric, turned rows
+start for 3/5
+row 1: sc to end
+row 2: [dc, dc in st] x 1/2, dc to end
+row 3: [dc2tog] x 1/2, dc to end
+"""
+"""In the small size the turning chain is the whole of the one turn's first stitch."""
+
+
+@pytest.mark.parametrize(("terms", "words"), WAYS)
+@pytest.mark.parametrize("text", [CHAINS_OF_THE_TURN, LONGER_CHAINS, ONE_TURN_LEFT])
+def test_sizes_in_which_the_turning_chain_takes_different_things(text: str, terms: str, words: str) -> None:
+    analysis = analyse(Source("pattern.tch", text))
+    assert not analysis.has_errors
+    assert_reads_back(analysis, terms, words)
+
+
+def test_sizes_that_open_differently_have_rows_of_their_own() -> None:
+    analysis = analyse(Source("pattern.tch", CHAINS_OF_THE_TURN))
+    text = render(document(analysis, "US", "full"), "text")
+
+    assert (
+        "Row 3 (small only): Chain 5 (counts as the first double crochet and chain 2), skip the next" in text
+    )
+    assert (
+        "Row 3 (large only): Chain 3 (counts as the first double crochet), double crochet in the next" in text
+    )
+
+
+def test_chains_of_the_turn_by_size() -> None:
+    analysis = analyse(Source("pattern.tch", LONGER_CHAINS))
+
+    assert "Chain 5 (6) (counts as the first double crochet and chain 2 (3))" in render(
+        document(analysis, "US", "full"), "text"
+    )
+
+
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.filter_too_much])
 @given(patterns())
+@example(CHAINS_OF_THE_TURN)
 def test_made_up_patterns(text: str) -> None:
     analysis = analyse(Source("pattern.tch", text))
     assume(not analysis.has_errors)
