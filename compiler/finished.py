@@ -16,6 +16,7 @@ from ..lang.stitches import Stitch, vocabulary
 from .counted import Block, CountedPiece, CountedRow, Worked
 from .fabric import CHAIN, SPACE, tally
 from .gauges import gauge_of
+from .plan import PiecePlan
 from .steps import BranchStep, GroupStep, OwnStep, SkipStep, StitchStep
 
 FLAT = (0.85, 1.15)
@@ -56,10 +57,7 @@ def finished(piece: CountedPiece, gauges: Sequence[Gauge]) -> Finished | None:
     if not plain and any(_stitch(kind) is None for row in rows for kind in _kinds(row)):
         return None
     widths = [_width(row, gauges) for row in plain or rows]
-    length = sum((row.times * _height(row, gauges) for row in rows), Fraction(0))
-    start = piece.plan.start
-    if start is not None and start.stitch is not None:
-        length += (measured_by(gauges, start.stitch.key) or gauges[0]).height(1)
+    length = sum((row.times * height(row, gauges) for row in rows), height_of_start(piece.plan, gauges))
     from_ring = _is_from_ring(piece, rows[0])
     shape = _shape(piece, _width(rows[-1], gauges), length, from_ring=from_ring)
     return Finished(
@@ -141,12 +139,38 @@ def _width(row: CountedRow, gauges: Sequence[Gauge]) -> Fraction:
     return width + beside.width(chains)
 
 
-def _height(row: CountedRow, gauges: Sequence[Gauge]) -> Fraction:
+def height(row: CountedRow, gauges: Sequence[Gauge]) -> Fraction:
+    """Return how high a row is: its tallest stitch, by that stitch's gauge or else the first."""
     kind = tallest(row)
     gauge = measured_by(gauges, kind)
     if gauge is None and is_low(kind):
         return Fraction(0)
     return (gauge or gauges[0]).height(1)
+
+
+def height_of_start(plan: PiecePlan, gauges: Sequence[Gauge]) -> Fraction:
+    """Return how high a piece is before its first row: as its stitches, where it is started on some."""
+    start = plan.start
+    if start is None or start.stitch is None:
+        return Fraction(0)
+    return (measured_by(gauges, start.stitch.key) or gauges[0]).height(1)
+
+
+def rows_to(length: Fraction, heights: Iterable[tuple[Fraction, int]]) -> tuple[int, Fraction]:
+    """Return how many rows come nearest to a length, the higher of two equally near, and what is left of it.
+
+    `heights` are those of rows in order, with how many like each follow one another.
+    """
+    rows = 0
+    for high, times in heights:
+        if length <= 0:
+            break
+        fitting = min(times, int(length / high + Fraction(1, 2))) if high else times
+        rows += fitting
+        length -= fitting * high
+        if fitting < times:
+            break
+    return rows, length
 
 
 def source_name(key: str, dialect: str) -> str:

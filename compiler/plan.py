@@ -109,10 +109,13 @@ class Limit:
     kind: str
     """As `CheckedTotal` has it; `rows` for the rows of the piece in all."""
     count: int
+    """How many; 0 of rows, whose heights tell."""
     said: str
     span: Span = field(default=NOWHERE, compare=False, repr=False)
     length: Exact | None = None
     """Centimetres from where the piece began, where rows are counted."""
+    gauges: tuple[Gauge, ...] = ()
+    """By which rows are measured, where there is a length."""
 
 
 @dataclass(frozen=True, slots=True)

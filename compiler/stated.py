@@ -66,7 +66,7 @@ def _checked(part: Tally, items: Items) -> CheckedTotal:
 
 
 def _length_of(value: Value, span: Span, items: Items) -> Limit:
-    """Return the rows of a piece that a length comes to, by the pattern's first gauge. Raises Fault."""
+    """Return the length that rows go on until, and the gauges that measure them. Raises Fault."""
     from ..lang.measures import convert
 
     quantity = items.arithmetic.evaluate(value)
@@ -84,8 +84,10 @@ def _length_of(value: Value, span: Span, items: Items) -> Limit:
             span,
             help="add a line such as `gauge 16 st, 18 rows = 10 cm in sc`",
         )
-    rows = items.arithmetic.count(Fitted("rows", value, None, span))
-    return Limit("rows", rows, "rows", span, convert(quantity.number, quantity.unit, "cm"))
+    # No count of rows may be too large, however low they are.
+    items.arithmetic.count(Fitted("rows", value, None, span))
+    length = convert(quantity.number, quantity.unit, "cm")
+    return Limit("rows", 0, "rows", span, length, tuple(items.arithmetic.gauges.values()))
 
 
 def limit_of(content: RepeatRows, items: Items) -> Limit:

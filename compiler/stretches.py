@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from fractions import Fraction
 from itertools import chain
 
 from ..lang.diagnostics import Diagnostic, Fix, Label
 from .counted import Block, CountedRow
 from .fabric import Edge
 from .faults import Fault, plural
+from .finished import height, height_of_start, rows_to
 from .makes import places_used
 from .plan import Limit, RowPlan, Shaping, Stretch
 from .planned import Active, Planned, events, marks_named, planned
@@ -334,24 +336,52 @@ def _until(stretch: Stretch, limit: Limit, state: PieceCount) -> tuple[list[Coun
 
 
 def _until_long(stretch: Stretch, limit: Limit, state: PieceCount) -> tuple[list[CountedRow], bool]:
-    """Count rows up to a length of the piece, which its gauge has turned into a number of rows."""
+    """Count rows up to a length of the piece, to the nearest row, by the gauges of their stitches."""
     from ..lang.measures import in_both
 
     assert limit.length is not None
     there, unit = state.number - 1, stretch.node.label.unit
-    if there < limit.count:
-        return _in_turn(stretch, limit.count - there, state)
+    known = [(height(row, limit.gauges), row.times) for row in state.rows()]
+    known.append((limit.gauges[0].height(1), there - sum(times for _, times in known)))
+    wanted = Fraction(limit.length) - height_of_start(state.plan, limit.gauges)
+    enough, left = rows_to(wanted, known)
+    more = _more_rows(stretch, limit, left, state) if enough == there else 0
+    if more:
+        return _in_turn(stretch, more, state)
+    if more is None:
+        why = f"these {unit}s are slip stitches alone, which add no height"
+        help_ = f"write how many {unit}s there are, such as `next 4 {unit}s`"
+    else:
+        come_to = f"{in_both(limit.length)} come to {plural(enough, unit)} by the gauge"
+        why = f"{come_to}, and there are {there} already"
+        help_ = f"leave this line out, or write a length of more than {plural(there, unit)}"
     state.diagnostics.append(
         Diagnostic(
             "until-missed",
-            f"{in_both(limit.length)} come to {plural(limit.count, unit)} by the gauge, and there are "
-            f"{there} already",
+            why,
             limit.span.shifted(stretch.start),
-            help=f"leave this line out, or write a length of more than {plural(there, unit)}",
-            facts={"expected": limit.count, "found": there},
+            help=help_,
+            facts={"expected": enough, "found": there},
         )
     )
     return [], True
+
+
+def _more_rows(stretch: Stretch, limit: Limit, left: Fraction, state: PieceCount) -> int | None:
+    """Return how many rows what is left of a length comes to; None if they never come to it.
+
+    One turn of the rows is tried out for their heights. If it has a fault, it is to be worked as it is.
+    """
+    trial = replace(state, parts=list(state.parts), diagnostics=[], mark_rows=dict(state.mark_rows), now=())
+    rows, failed = _in_turn(replace(stretch, totals=()), len(stretch.rows), trial)
+    heights = [(height(row, limit.gauges), row.times) for row in rows]
+    turn = sum((high * times for high, times in heights), Fraction(0))
+    if failed:
+        return len(stretch.rows)
+    if left > 0 and not turn:
+        return None
+    turns = max(0, int(left / turn)) if turn else 0
+    return turns * len(stretch.rows) + rows_to(left - turns * turn, heights)[0]
 
 
 def _count_before(limit: Limit, state: PieceCount) -> int | None:
