@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import importlib.util
+import itertools
+import re
 from pathlib import Path
 from types import ModuleType
 
 import pytest
 from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 from turnchain.lang import syntax as s
 from turnchain.lang.parser import parse
 from turnchain.lang.printer import printed, printed_item
+from turnchain.lang.printer.layout import WIDTH
 from turnchain.lang.source import Source
 
 ROUNDTRIP = Path(__file__).parents[1] / "roundtrip"
@@ -129,6 +133,84 @@ def test_one_way_to_write_it(written: str, canonical: str) -> None:
 def test_comments_stay_in_place(written: str, canonical: str) -> None:
     assert tidied_line(written) == canonical
     assert tidied_line(canonical) == canonical
+
+
+@pytest.mark.parametrize(
+    ("written", "canonical"),
+    [
+        # Nothing is too long: the author's lines are kept outside brackets, and only there.
+        ("row 1: sc,\n dc\n  , [tr,\n  sc] x 2", "row 1: sc,\n  dc,\n  [tr, sc] x 2"),
+        ("piece Hat, joined rounds,\n  make 2", "piece Hat, joined rounds,\n  make 2"),
+        # Too long: as few lines as will do.
+        (f"row 1: {'12 hdc, ' * 13}dc = 157", f"row 1: {'12 hdc, ' * 10}12 hdc,\n  12 hdc, 12 hdc, dc = 157"),
+        # A bracket is kept whole if it has room in a line,
+        (
+            f"row 1: {'12 hdc, ' * 8}[{'dc, ' * 9}tr] x 4, sc to end = 212",
+            f"row 1: {'12 hdc, ' * 7}12 hdc,\n  [{'dc, ' * 9}tr] x 4, sc to end = 212",
+        ),
+        # and has lines of its own if it has not: behind a comma of its own, and not of a bracket within.
+        (
+            f"row 1: 3 sc, [{'dc, ' * 12}({'tr, ' * 9}dtr) in st, 5 dc] x 4, sc",
+            f"row 1: 3 sc,\n  [{'dc, ' * 12}({'tr, ' * 9}dtr) in st,\n  5 dc] x 4, sc",
+        ),
+        # One bracket within another, and the inner one too long by itself.
+        (
+            f"row 1: [({'2 tr, ' * 20}dtr) in st] x 4",
+            f"row 1: [({'2 tr, ' * 14}2 tr,\n  {'2 tr, ' * 5}dtr) in st] x 4",
+        ),
+        (
+            f"row 1: sc to end = {'110 dc, ' * 11}4 sp",
+            f"row 1: sc to end = {'110 dc, ' * 9}110 dc,\n  110 dc, 4 sp",
+        ),
+        # A total is parted before a bracket is.
+        (
+            f"row 1: [{'dc, ' * 18}tr] x 4 = {'4 dc, ' * 3}4 tr",
+            f"row 1: [{'dc, ' * 18}tr] x 4 = 4 dc,\n  4 dc, 4 dc, 4 tr",
+        ),
+        # What has no comma has no place to break.
+        (f'use "{"h" * 120}.tch"', f'use "{"h" * 120}.tch"'),
+        (
+            f'stitch fan: (2 dc, ch, 2 dc) in st "{"a fan " * 12}"',
+            f'stitch fan: (2 dc, ch, 2 dc) in st\n  "{"a fan " * 12}"',
+        ),
+        (f"note {'Weave in, ' * 20}", f"note {'Weave in, ' * 19}Weave in,"),
+    ],
+)
+def test_long_lines_are_broken_behind_commas(written: str, canonical: str) -> None:
+    assert tidied_line(written) == canonical
+    assert tidied_line(canonical) == canonical
+
+
+def test_comments_stay_with_their_lines_where_a_bracket_is_broken() -> None:
+    repeat = f"[{'dc, ' * 20}tr,  # the fan\n  {'dc, ' * 5}tr] x 2,  # twice\n  sc"
+    assert tidied_line(f"row 1: {repeat}") == (
+        f"row 1: [{'dc, ' * 20}tr, dc, dc,  # the fan\n  dc, dc, dc, tr] x 2,  # twice\n  sc"
+    )
+
+
+@st.composite
+def rows_with_broken_lines(draw: st.DrawFn) -> str:
+    """Return a row in which the author began new lines here and there, and often a long one."""
+    row = draw(st.builds(s.Row, made_up.labels, made_up.bodies, made_up.settings, made_up.some_tallies))
+    text = printed(s.Tree((s.Statement("", row),))).replace("\n  ", " ")
+    pieces = re.split(r'("[^"]*")', text.strip())
+    breaks = st.sampled_from([" "] * 5 + ["\n  "])
+    return "".join(
+        piece if quoted else re.sub(" ", lambda _: draw(breaks), piece)
+        for piece, quoted in zip(pieces, itertools.cycle((False, True)), strict=False)
+    )
+
+
+@settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(rows_with_broken_lines())
+def test_wherever_lines_are_broken_the_tidy_form_says_the_same_and_stays(text: str) -> None:
+    tree, faults = parse(Source("pattern.tch", HEADER + text + "\n"))
+    assert faults == ()
+    tidy = printed(tree)
+    assert parse(Source("pattern.tch", tidy)) == (tree, ())
+    assert tidied(tidy) == tidy
+    for line in tidy.splitlines():
+        assert len(line) <= WIDTH or "," not in re.sub('"[^"]*"', "", line)[:-1]
 
 
 def test_blank_lines_are_kept_one_at_a_time() -> None:
