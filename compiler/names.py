@@ -19,6 +19,12 @@ from .values import DEEPEST, Arithmetics
 PLACES = ("st", "sp", "ring", "same", "top", "gap", "start", "tip", "skipped", "end", "middle")
 """Where an item can go, or a run stop, beside what has a name of its own."""
 
+MEANT = {
+    "stitch": "st", "space": "sp", "chain": "ch", "chains": "ch", "loop": "ring", "circle": "ring",
+    "mr": "ring", "mc": "ring",
+}  # fmt: skip
+"""What else a place is called by those who write patterns as sentences. Common practice, no source."""
+
 ALL_STITCHES = frozenset({"st", "sts", "stitch", "stitches"})
 
 
@@ -139,7 +145,7 @@ class Names(ABC):
         return stitch
 
     def _unknown(self, name: str, span: Span, *, place: bool) -> Fault:
-        dialect = self.scope.dialect
+        key, dialect = name.casefold(), self.scope.dialect
         foreign = other_dialect(name, dialect)
         if foreign is not None:
             other = "UK" if dialect == "US" else "US"
@@ -152,11 +158,13 @@ class Names(ABC):
                 fix=Fix(f"write `{own}`", (Label(span, own),), safe=False),
             )
         also = (*self.scope.marks.values(), *self._own_names(), *(PLACES if place else ()))
-        near = self.scope.vocabulary.near(name, also)
+        near = (MEANT[key],) if place and key in MEANT else self.scope.vocabulary.near(name, also)
         offer = " or ".join(f"`{each}`" for each in near)
         define = (
             f"set a marker in the row before: `2 ch as {name}`"
             if place
+            else "leave it out: rounds are joined as the piece says"
+            if key == "join"
             else f'define it: `stitch {name}: 5 dc in st "how it is worked"`'
         )
         return fault(

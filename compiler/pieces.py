@@ -84,8 +84,16 @@ def piece_index(
         "unknown-piece",
         f"piece {name} stands below this line" if below else f"there is no piece {name}",
         span,
-        help="name a piece that stands above" if not below else "move this line below that piece",
+        help="move this line below that piece" if below else _piece_meant(name, above),
     )
+
+
+def _piece_meant(name: str, above: Sequence[PiecePlan]) -> str:
+    from difflib import get_close_matches
+
+    names = {plan.node.name.casefold(): plan.node.name for plan in above}
+    near = get_close_matches(name.casefold(), names, n=1)
+    return f"write `{names[near[0]]}`" if near else "name a piece that stands above"
 
 
 def _last_rows(rows: tuple[RowPlan, ...], times: int | None) -> tuple[RowPlan | None, ...]:

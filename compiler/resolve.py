@@ -343,7 +343,12 @@ class _Resolver:
             )
         if any(isinstance(part, Stretch) for part in piece.parts):
             piece.start_failed = True
-            raise fault("out-of-order", "`start` must stand before the first row", node.span)
+            raise fault(
+                "out-of-order",
+                "`start` must stand before the first row",
+                node.span,
+                help="move the line up, right under the line of the piece",
+            )
         piece.start_failed = True
         piece.start = start_plan(node, statement, self.pieces, piece, self.items)
         piece.start_failed = False

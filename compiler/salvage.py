@@ -16,7 +16,7 @@ from .items import Items
 from .scope import items_of
 
 # A first word that is misspelt, with the number of a row after it, was meant for a row.
-_NUMBERED = re.compile(r"\w+\s+[0-9]+(?:\s*[-–−]\s*[0-9]+)?[^:]*:", re.IGNORECASE)
+_NUMBERED = re.compile(r"[^\W\d_]+\.?\s*[0-9]+(?:\s*[-–−]\s*[0-9]+)?[^:]*:", re.IGNORECASE)
 _ROW_WORDS = frozenset({"row", "rows", "round", "rounds", "next"})
 _FIRST_WORD = re.compile(r"\A\W*\w+")
 _CHAINS = re.compile(r"\bch\b|\"", re.IGNORECASE)

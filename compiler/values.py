@@ -78,7 +78,12 @@ class Arithmetics:
         if whole != number:
             raise fault("not-whole", f"this comes to {number}, which is not a whole number", value.span)
         if whole < 0:
-            raise fault("not-whole", f"this comes to {whole}, and a count can't be less than 0", value.span)
+            raise fault(
+                "not-whole",
+                f"this comes to {whole}, and a count can't be less than 0",
+                value.span,
+                help="write a sum that comes to 0 or more in every size",
+            )
         if whole > LARGEST:
             raise fault("too-large", f"this comes to {whole}, and no count may pass {LARGEST:,}", value.span)
         return whole

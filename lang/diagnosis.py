@@ -132,10 +132,10 @@ def _slip(text: str, masked: str, at: int) -> Diagnostic | None:
 def _told(slip: Slip, found: re.Match[str], text: str) -> Diagnostic:
     spans = [found.span(group) for group in range(found.re.groups + 1)]
     groups = [text[start:end] if start >= 0 else "" for start, end in spans]
-    joined = "_".join("".join(groups[2:4]).split())
+    joined, bare = "_".join("".join(groups[2:4]).split()), "".join(groups[0].split())
 
     def filled(words: str) -> str:
-        return words.format(*groups, joined=joined)
+        return words.format(*groups, joined=joined, bare=bare)
 
     advice = filled(slip.help)
     fix = None

@@ -5,9 +5,24 @@ from __future__ import annotations
 from dataclasses import replace
 
 from .. import syntax as s
+from ..diagnostics import Diagnostic, Fix, Label
 from ..reader import Token
 from ..source import Span
-from .tokens import Children, lines_of, name_of, normal, quoted, whole
+from .tokens import Children, Refused, lines_of, name_of, normal, quoted, whole
+
+
+def _with_colon(key: str, words: Token) -> Refused:
+    colon = Span(words.start, words.start + 1)
+    instead = "" if words.text[1:2].isspace() else " "
+    return Refused(
+        Diagnostic(
+            "stray-word",
+            f"no colon stands after `{key}`",
+            colon,
+            help="leave it out",
+            fix=Fix("leave the colon out", (Label(colon, instead),), safe=True),
+        )
+    )
 
 
 class Header:
@@ -17,7 +32,10 @@ class Header:
         return s.Version(whole(c[1]), c[2].text.upper(), span)
 
     def text(self, c: Children, span: Span) -> s.Text:
-        return s.Text(c[0].text.lower(), lines_of(c[1]), span)
+        key, words = c[0].text.lower(), c[1]
+        if words.text.startswith(":"):
+            raise _with_colon(key, words)
+        return s.Text(key, lines_of(words), span)
 
     def yarn(self, c: Children, span: Span) -> s.Yarn:
         return s.Yarn(name_of(c[1]), lines_of(c[2]), span)

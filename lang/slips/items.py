@@ -15,10 +15,23 @@ ITEMS = (
     ),
     Slip(
         "stray-word",
-        r"\b([0-9.]+(?:/[0-9.]+)*)(?:\s+/\s*|/\s+)([0-9.]+)",
+        r"\b[0-9.]+(?:\s*/\s*[0-9.]+)*(?:\s+/\s*|/\s+)[0-9.]+(?:\s*/\s*[0-9.]+)*",
         "the values of several sizes stand without blanks",
+        "write `{bare}`",
+        "{bare}",
+    ),
+    Slip(
+        "stray-word",
+        r"\b([0-9.]+)\s*\(\s*([0-9.]+)\s*\)",
+        "the values of several sizes stand with `/` between them",
         "write `{1}/{2}`",
         "{1}/{2}",
+    ),
+    Slip(
+        "stray-word",
+        r"\b[0-9.]+\s*\(\s*[0-9.]+(?:\s*,\s*[0-9.]+)+\s*\)",
+        "the values of several sizes stand with `/` between them",
+        "write them as in `17/21/25`",
     ),
     Slip(
         "stray-word",
@@ -67,6 +80,13 @@ ITEMS = (
     ),
     Slip(
         "stray-word",
+        r",\s*(?:join\b(?:\s+(?:with|to|in)\b[^,=]*)?|(?:sl\s*st|ss|slip\s+stitch)\s+(?:to|in(?:to)?)\s+(?:the\s+)?(?:first|top)\b[^,=]*?)\s*(?=\Z|=)",
+        "rounds are joined by themselves",
+        "leave it out: the piece says how its rounds are worked",
+        " ",
+    ),
+    Slip(
+        "stray-word",
         r"\bsl\s+st\b|\bslip\s+stitch\b",
         "the slip stitch has a short name here",
         "write `ss`",
@@ -74,12 +94,66 @@ ITEMS = (
     ),
     Slip(
         "stray-word",
-        r"\b(<W>[0-9])\s+tog\b",
+        r"\b([a-z]+)[-\s]*([0-9])[-\s]+tog(?:ether)?\b|\b([a-z]+)[-\s]+([0-9])[-\s]*tog(?:ether)?\b",
         "stitches worked together have their number in the name",
-        "write `{1}tog` in one word",
-        "{1}tog",
+        "write `{1}{3}{2}{4}tog` in one word",
+        "{1}{3}{2}{4}tog",
+    ),
+    Slip(
+        "stray-word",
+        r"(?<=[:,\[(])(\s*)(blo|flo)\s+((?:<N>\s+)?)(<NAME>)",
+        "the loop stands after the stitch",
+        "write `{3}{4} {2}`",
+        "{1}{3}{4} {2}",
+    ),
+    Slip(
+        "stray-word",
+        r"\b(<NAME>)\s+in\s+(?:the\s+)?(blo|flo)\b",
+        "the loop stands right after the stitch",
+        "write `{1} {2}`",
+        "{1} {2}",
+    ),
+    Slip(
+        "stray-word",
+        r"\b(?:in\s+)?(?:the\s+)?(?:(b)ack|(f)ront)\s+loops?(?:\s+only)?\b",
+        "the loop has a short name here",
+        "write `{1}{2}lo`",
+        "{1}{2}lo",
+    ),
+    Slip(
+        "stray-word",
+        r"\b(fp|bp)[-\s]+(<NAME>)",
+        "a stitch round a post is one word",
+        "write `{1}{2}`",
+        "{1}{2}",
     ),
     # ---- places and ends as sentences have them
+    Slip(
+        "stray-word",
+        r"\bsk(?:ip)?\s+(?:the\s+)?next\s*(?:sts?|stitch)?(?=\s*(?:,|=|\]|\)|\Z))",
+        "what is skipped is the next place by itself",
+        "write `skip 1`",
+        "skip 1",
+    ),
+    Slip(
+        "stray-word",
+        r"\bsk(?:ip)?\s+(?:the\s+)?(?:next\s+)?(<N>)(?:\s*(?:sts?|stitches)\b)?",
+        "places passed over are skipped by number",
+        "write `skip {1}`",
+        "skip {1}",
+    ),
+    Slip(
+        "stray-word",
+        r"\bin\s+(?:the\s+)?first(?:\s+(?:sts?|stitch)\b)?",
+        "the first item of a row goes into its first place by itself",
+        "leave it out, or write `in st` for several in that place",
+    ),
+    Slip(
+        "stray-word",
+        r"\b(<NAME>)\s+in\s+(?:the\s+)?last(?:\s+(?:sts?|stitch)\b)?",
+        "places are met in order",
+        "work `to last 1` before it, and then `{1}`",
+    ),
     Slip(
         "stray-word",
         r"\b(?!1\s)(<N>)\s+(<NAME>)\s+in\s+(?:each\s+(?:of\s+)?)?(?:the\s+)?next\s+(<N>)(?:\s*(?:sts?|stitches)\b)?",
@@ -103,7 +177,7 @@ ITEMS = (
     ),
     Slip(
         "stray-word",
-        r"\bin\s+(?:the\s+)?next\s+(?:ch(?:ain)?s?\b[-\s]*[0-9]*\s*)?(?:sp|space)\b",
+        r"\bin\s+(?:the\s+)?(?:next\s+)?(?:ch(?:ain)?s?\b[-\s]*[0-9]*\s*)?(?:sp|space)s?\b",
         "a place is the next one by itself",
         "write `in sp`",
         "in sp",
@@ -173,7 +247,7 @@ ITEMS = (
     ),
     Slip(
         "stray-word",
-        r"(?<=[\w\])}])\s*([;.])\s+",
+        r"(?<=[\w\])}])\s*(?:[;.+]|,?\s(?:and\s+)?then\b|\sand\b)\s+(?![^{]*\})",
         "commas stand between items",
         "write `,`",
         ", ",
@@ -205,6 +279,27 @@ ITEMS = (
         "write the stitch, as in `sc to end`",
     ),
     # ---- brackets
+    Slip(
+        "stray-word",
+        r"\{([^{}]*,[^{}]*)\}\s*[x×]\s*(<N>)",
+        "braces hold sums; repeats stand in square brackets",
+        "write `[{1}] x {2}`",
+        "[{1}] x {2}",
+    ),
+    Slip(
+        "stray-word",
+        r"\*\s*([^*;\[\]]+?)\s*\*\s*[x×]?\s*(<N>)(?:\s*times\b)?",
+        "repeats stand in square brackets",
+        "write `[{1}] x {2}`",
+        "[{1}] x {2}",
+    ),
+    Slip(
+        "stray-word",
+        r"\]\s*\*\s*(<N>)|\]\s*(<N>)\s*[x×]",
+        "how often a bracket is worked follows an `x`",
+        "write `x {1}{2}`",
+        "] x {1}{2}",
+    ),
     Slip(
         "stray-word",
         r"\]\s*(<N>)\s*times\b|\]\s*(<N>)\s*(?=,|=|\]|\)|\Z)",
@@ -285,6 +380,13 @@ ITEMS = (
         "the count stands after the stitch",
         "write the count first: `{3} {2}`",
         "{1}{3} {2}",
+    ),
+    Slip(
+        "stray-word",
+        r"(?<=[\w\])])\s*:\s*(<N>)\s*(?:sts?|stitch(?:es)?)?\s*\Z|(?<=\bend)\s+(<N>)\s*(?:sts?|stitch(?:es)?)?\s*\Z",
+        "the total of a row stands after `=`",
+        "write `= {1}{2}`",
+        " = {1}{2}",
     ),
     Slip(
         "stray-word",

@@ -8,13 +8,6 @@ MISSING = (
     # ---- what is missing
     Slip(
         "stray-word",
-        r"\A(<LABEL>)(\s+(?!rs\b|ws\b|with\b|blo\b|flo\b|tch\b|chains\b)(?=[^:]*\Z))",
-        "a colon is missing after the row's number",
-        "write `{1}:`",
-        "{1}:{2}",
-    ),
-    Slip(
-        "stray-word",
         r"\A((?:stitch|chart)\s+<W>)\s*(?=[^\s:]|\Z)(?=[^:]*\Z)",
         "a colon is missing after the name",
         "write `{1}:` and then what it is",

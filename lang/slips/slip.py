@@ -16,7 +16,8 @@ class Slip:
     """One typical slip and what to say about it.
 
     `pattern` has `<N>`, `<W>` and `<LABEL>` for a number, a word and a row's label. The words may quote its
-    groups as `{1}`; `write` replaces all that it covers, and is None where it can't be known what was meant.
+    groups as `{1}`, and all of it without blanks as `{bare}`. `write` replaces all that it covers; it is None
+    where what was meant can't be known.
     """
 
     name: str
