@@ -10,6 +10,8 @@ from turnchain.compiler.pipeline import Analysis, analyse
 from turnchain.compiler.publish import render
 from turnchain.compiler.report.text import rich_text
 from turnchain.compiler.wording import document
+from turnchain.lang.diagnostics import Diagnostic
+from turnchain.lang.parser import parsed_statement
 from turnchain.lang.source import Source
 
 ROOT = Path(__file__).parents[1]
@@ -41,6 +43,24 @@ def test_the_mistake_is_told_as_shown() -> None:
     found = analyse(source).diagnostics
     told = rich_text(found, lambda _: source)
     assert told.strip() + "\n" == ERROR
+
+
+TABLE = re.search(r"^\| write \| it means \|\n(.*?)\n\n", README, re.MULTILINE | re.DOTALL)
+assert TABLE is not None
+SNIPPETS = [
+    snippet for line in TABLE[1].splitlines()[1:] for snippet in re.findall("`([^`]+)`", line.split(" | ")[0])
+]
+FRAMES = (
+    *("{}", "row 1: {}", "{} sc to end", "row 1: sc to end {}"),
+    *("{} Words", "{} 4 mm", "{} 16 st, 18 rows = 10 cm in sc", "{} head"),
+)
+"""Where what the table has may stand: a statement, items, a label, a total, or the first word of a line."""
+
+
+@pytest.mark.parametrize("snippet", SNIPPETS)
+def test_what_the_language_table_has_can_be_written(snippet: str) -> None:
+    read = [parsed_statement(frame.format(snippet)) for frame in FRAMES]
+    assert any(not isinstance(found, Diagnostic) for found in read)
 
 
 @pytest.mark.parametrize("marker", ["publish-an-example", "run-the-tests"])
