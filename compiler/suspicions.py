@@ -86,9 +86,10 @@ def _unusual_hook(scope: Scope) -> Iterator[Diagnostic]:
 
 
 def _untold_pictures(scope: Scope) -> Iterator[Diagnostic]:
-    from .pictures import picture
-
-    for statement in scope.texts.get("picture", ()):
+    statements = scope.texts.get("picture", ())
+    if statements:
+        from .pictures import picture
+    for statement in statements:
         assert isinstance(statement.node, Text)
         if not picture(statement.node).words:
             yield _warning(
