@@ -271,6 +271,9 @@ def _with_uses(diagnostic: Diagnostic, plan: RowPlan, ground: Edge, said: str, b
     wanted = sum(known)
     if wanted <= ground.places:
         return diagnostic
+    if wanted > LARGEST:
+        message = f"no row may have more than {LARGEST:,} places, and this one wants {wanted:,}"
+        return replace(diagnostic, name="too-large", message=message, help="work fewer times")
     more = wanted - ground.places
     return replace(
         diagnostic,
