@@ -8,6 +8,7 @@ from fractions import Fraction
 from itertools import chain
 
 from ..lang.diagnostics import Diagnostic, Fix, Label
+from ..lang.syntax import RepeatRows
 from .counted import Block, CountedRow
 from .fabric import Edge
 from .faults import Fault, plural
@@ -48,6 +49,8 @@ def count_stretch(stretch: Stretch, state: PieceCount) -> None:
 
 def _count_stretch(stretch: Stretch, state: PieceCount) -> None:
     node = stretch.node
+    if state.yarn is not None and stretch.times != 0:
+        stretch = _going_on(stretch, state.yarn, state)
     if stretch.numbered and stretch.first is not None:
         if not state.adrift:
             _check_number(stretch, state)
@@ -67,6 +70,8 @@ def _count_stretch(stretch: Stretch, state: PieceCount) -> None:
     changes: tuple[Planned, ...] = ()
     if stretch.until is not None:
         rows, failed = _until(stretch, stretch.until, state)
+        if rows and rows[-1].plan.yarn != stretch.rows[-1].yarn:
+            state.yarn = rows[-1].plan.yarn
     elif stretch.shaping is not None:
         rows, failed, changes = _worked(stretch, stretch.shaping, state)
     else:
@@ -84,6 +89,14 @@ def _count_stretch(stretch: Stretch, state: PieceCount) -> None:
         state.last = node.label.unit, state.number - 1
     elif rows and stretch.total and not stretch.totals:
         check_total(stretch, stretch.total, rows[-1], state)
+
+
+def _going_on(stretch: Stretch, yarn: str, state: PieceCount) -> Stretch:
+    """Return rows with the yarn at hand, if they go on with that of the row before them."""
+    if stretch.node.settings.yarn is None and not isinstance(stretch.node.content, RepeatRows):
+        return replace(stretch, rows=tuple(replace(row, yarn=yarn) for row in stretch.rows))
+    state.yarn = None
+    return stretch
 
 
 def _needs_more(stretch: Stretch) -> bool:

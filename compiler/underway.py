@@ -49,6 +49,8 @@ class PieceCount:
     """The last row that set each mark."""
     now: Sequence[CountedRow] = ()
     """The rows of the statement under way, as far as they are counted."""
+    yarn: str | None = None
+    """The yarn at hand, where rows up to a count did not end with the last of those worked in turn."""
     doubted: Edge | None = None
     """What the row before made, if its author states another number of stitches."""
     side_of_odd: str | None = None

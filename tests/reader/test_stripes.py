@@ -78,6 +78,20 @@ def test_rows_of_several_sizes_with_numbers_of_their_own_change_after_this_row()
     ]
 
 
+def test_rows_after_a_repeat_up_to_a_count_go_on_with_the_yarn_that_it_ended_with() -> None:
+    growing = (
+        "row 1 with Blue: inc, sc to end\nrow 2 with Red: inc, sc to end\nnext rows: repeat 1-2 until {} st\n"
+    )
+    text = published(f"{growing.format('15/16')}next row: hdc to end\nnext row with Blue: sc to end\n")
+    rows = [line.split(", chain")[0] for line in text.splitlines() if line.startswith("Next")]
+    assert rows == ["Next row: With yarn Blue (Red)", "Next row: With yarn Blue"]
+    assert (
+        "Turn. For large: after row 7, cut yarn Red and take up yarn Blue again. [15 (16) stitches]" in text
+    )
+    alike = published(f"{growing.format('14/16')}next row: hdc to end\nnext row with Blue: sc to end\n")
+    assert "\nNext row: With yarn Red, chain 2" in alike
+
+
 CHANGED = published(STRIPES + "next 3/4 rows: repeat 1-2\nnext row with Red: sc to end\n")
 
 
