@@ -6,12 +6,11 @@ plan, and the counter sees that.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
 
-from ..lang.diagnostics import Diagnostic, Fix, Label
+from ..lang.diagnostics import Diagnostic
 from ..lang.measures import convert
 from ..lang.parser import line_word
 from ..lang.source import Span
@@ -38,6 +37,7 @@ from .faults import Fault, HeldBack, fault, plural
 from .fits import FitPlan, part_of, size_of
 from .gauges import gauges_of
 from .items import Items
+from .misplaced import after_close, under_complete, without_start, wrong_unit
 from .pieces import PieceState, piece_index
 from .plan import (
     AgainPlan,
@@ -276,16 +276,7 @@ class _Resolver:
         """Report what stands under a piece that takes all its rows from another."""
         if self.piece is None or (self.piece.node.again is None and self.piece.node.laid is None):
             return False
-        name, again, laid = self.piece.node.name, self.piece.node.again, self.piece.node.laid
-        made = f"worked as {again.name}" if again is not None else f"laid of {laid.motif if laid else ''}"
-        self.diagnostics.append(
-            Diagnostic(
-                "out-of-order",
-                f"{name} is {made}, so no {what} can stand under it",
-                span.shifted(statement.start),
-                help=f"take them out, or begin `piece {name}` with a manner such as `turned rows`",
-            )
-        )
+        self.diagnostics.append(under_complete(self.piece, span.shifted(statement.start), what))
         return True
 
     def _finish_piece(self) -> None:
@@ -293,7 +284,7 @@ class _Resolver:
         if piece is None:
             return
         if piece.start is None and not piece.start_failed and piece.parts and piece.node.again is None:
-            self._report_missing_start(piece)
+            self.diagnostics += without_start(piece)
         parts, again, yarns = tuple(piece.parts), piece.again, tuple(piece.yarns)
         laid = piece.laid
         if laid is not None:
@@ -313,17 +304,6 @@ class _Resolver:
         if self.seams:
             self.making_up.append(MakingUp(len(self.pieces), tuple(self.seams)))
         self.seams = []
-
-    def _report_missing_start(self, piece: PieceState) -> None:
-        if any(isinstance(part, Stretch) for part in piece.parts):
-            self.diagnostics.append(
-                Diagnostic(
-                    "out-of-order",
-                    f"piece {piece.node.name} has rows, but nothing to work the first one into",
-                    piece.node.name_span.shifted(piece.offset),
-                    help="write `start` under the piece: `start 14 ch`, `start ring`, ...",
-                )
-            )
 
     def _start(self, node: Start, statement: Statement) -> None:
         piece = self.piece
@@ -387,17 +367,9 @@ class _Resolver:
             self._report_outside(node, statement)
             return
         if piece.closed:
-            self.diagnostics.append(
-                Diagnostic(
-                    "after-close",
-                    f"the last round of {piece.node.name} has been drawn together: nothing can be worked "
-                    "after it",
-                    node.label.span.shifted(statement.start),
-                    help="move `close` below the last round",
-                )
-            )
+            self.diagnostics.append(after_close(piece, node.label.span.shifted(statement.start)))
             return
-        self._check_unit(node, statement, piece)
+        self.diagnostics += wrong_unit(piece, node, statement)
         first = node.label.first if node.label.first is not None else piece.next_number
         times: int | None = None
         rows: tuple[RowPlan, ...] = ()
@@ -453,25 +425,6 @@ class _Resolver:
                 return (self.plans.work_row(piece, node, node.content),)
             case Body():
                 return self.plans.body_rows(piece, node, node.content, statement, first, times)
-
-    def _check_unit(self, node: Row, statement: Statement, piece: PieceState) -> None:
-        """Report a round in a piece of rows, and the other way round."""
-        label = node.label
-        unit = "row" if piece.node.manner.endswith("rows") else "round"
-        if label.unit == unit:
-            return
-        span = label.span.shifted(statement.start)
-        said = statement.text[label.span.start : label.span.end]
-        right = re.sub(r"(?i)row|round", unit, said)
-        self.diagnostics.append(
-            Diagnostic(
-                "rows-or-rounds",
-                f"piece {piece.node.name} is worked in {piece.node.manner}, and this line says {label.unit}",
-                span,
-                help=f"write `{right}`, or give the piece another manner",
-                fix=Fix(f"write `{right}`", (Label(span, right),), safe=False),
-            )
-        )
 
     def _unread_row(self, statement: Statement, piece: PieceState) -> None:
         """Keep of a row that can't be read its numbers and its total: the rows after it go on from them."""
