@@ -324,6 +324,11 @@ def closing(voice: Voice, row: CountedRow, plan: PiecePlan) -> str:
 def _joined_to(voice: Voice, row: CountedRow) -> str:
     opening = row.opening
     if opening is not None and opening.manner == "counts":
+        peeled = peel(parted(row.worked))
+        if peeled is not None and peeled.chains:
+            # Above the chains that stand for the stitch are those of a space.
+            place = f"{ordinal(opening.chains)} {voice.chain}"
+            return f"{voice.the(place)} of {voice.the('beginning')} {voice.chain}"
         return f"{voice.the('top of')} {voice.the('beginning')} {voice.chain}"
     first = row.after.parts[0] if row.after.parts else None
     while first is not None and type(first) is not Run:

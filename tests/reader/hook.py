@@ -93,6 +93,8 @@ class Hook:
     same: int | None = None
     left: bool = False
     stands: bool = False
+    tall: int = 0
+    """How many chains at the beginning stand for the first stitch, where more follow them; else none."""
     rows: int = 0
     """How many rows there are below."""
     skipped: tuple[int, ...] = ()
@@ -130,6 +132,7 @@ class Hook:
             self.made.append(Made(singular(item.stitch), None, _marks(item.mark) | _marks(item.all_marked)))
             self.stands = True
         if item.after:
+            self.tall = item.chains - item.after if isinstance(item, Begin) else 0
             self.made.append(Made("space", item.after, _marks(item.all_marked)))
 
     def item(self, item: Item) -> None:

@@ -112,7 +112,7 @@ ANEW = re.compile(
 )
 JOIN = re.compile(
     r"\.? Join with (?:a )?slip stitch in (?:the )?"
-    r"(first stitch|top of (?:the )?beginning chain|first chain of (?:the )?round)\.$"
+    r"(first stitch|top of (?:the )?beginning chain|\d+\w\w chain of (?:the )?beginning chain|first chain of (?:the )?round)\.$"
 )
 RING = re.compile(
     r"chain (\d+) and join with (?:a )?slip stitch in (?:the )?first chain to form a ring"
@@ -390,7 +390,7 @@ class _Maker:
         text = uncut.removesuffix(" Turn.")
         join = JOIN.search(text)
         items = items_of(text[: join.start()] + "." if join else text, self.page)
-        joined = join[1].replace("the ", "") if join else None
+        joined = re.sub(r"the |(?<=\d)(?:st|nd|rd|th)\b", "", join[1]) if join else None
         loop = re.search(r"working in (front|back) loops? only", text, re.IGNORECASE)
         cut = uncut != body
         return RowSentence(
@@ -555,6 +555,8 @@ def _from_hook(item: Item) -> bool:
 
 def _first_made(hook: Hook) -> str:
     """What a round is joined in."""
+    if hook.tall:
+        return f"{hook.tall} chain of beginning chain"
     if hook.stands:
         return "top of beginning chain"
     return "first chain of round" if hook.made and hook.made[0].is_space else "first stitch"

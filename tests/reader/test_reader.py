@@ -436,6 +436,9 @@ def test_wrong_rows(row: str, why: str) -> None:
         (FULL.format(TEN.replace("2nd", "3rd")), "the text says"),
         (FULL.format(RING + "the ring. (3 stitches)"), "not joined"),
         (FULL.format(RING + "the ring. Join with a slip stitch in the first stitch. (3 stitches)"), "not the first"),
+        (FULL.format("Make an adjustable ring.\n\nRound 1: Chain 4 (counts as the first double crochet and chain 1), "
+                     "double crochet in the ring, chain 1. Join with a slip stitch in the top of the beginning chain. "
+                     "(2 stitches and 2 chain spaces)"), "not the"),
         (FULL.format(CORNERS + "Chain 1, single crochet in each stitch around. Join with a slip stitch in the first "
                      "stitch. (16 stitches)"), "what comes is a chain-2 space"),
         (FULL.format(CORNERS + "Slip stitch in each of the next 3 stitches, then slip stitch in the next chain-2 space, "
