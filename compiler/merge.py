@@ -20,6 +20,7 @@ def merged(found: Sequence[Sequence[Diagnostic]], sizes: Sequence[str], tree: Tr
     return [_together(group, sizes, tree) for group in by_place.values()]
 
 
+_OF_ONE_CAUSE = UNKNOWN | {"unknown-piece", "size-count"}
 _MOST_LINES = 5
 
 
@@ -27,8 +28,7 @@ def told_once(found: Sequence[Diagnostic], source: Source) -> list[Diagnostic]:
     """Return the diagnostics with what has one cause told at its first place; the fix mends every place."""
     by_cause: dict[object, list[Diagnostic]] = {}
     for each in found:
-        one_cause = each.name in UNKNOWN or (each.name == "size-count" and each.facts.get("expected") == 1)
-        cause = (each.name, each.message) if one_cause else id(each)
+        cause = (each.name, each.message) if each.name in _OF_ONE_CAUSE else id(each)
         by_cause.setdefault(cause, []).append(each)
     return [_at_first_place(group, source) for group in by_cause.values()]
 

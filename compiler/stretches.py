@@ -124,8 +124,10 @@ def _only_stops(body: Steps) -> bool:
 def _check_number(stretch: Stretch, state: PieceCount) -> None:
     label = stretch.node.label
     assert label.first is not None
-    if label.first == state.number:
+    off, state.number_off = state.number_off, 0
+    if label.first in (state.number, state.number - off):
         return
+    state.number_off = label.first - state.number
     unit = label.unit
     if state.number == 1:
         message = f"the first {unit} is called {unit} {label.first}"

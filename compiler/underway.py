@@ -39,6 +39,8 @@ class PieceCount:
     memo: Memo
     accelerate: bool
     number: int = 1
+    number_off: int = 0
+    """By how much the number is off since a row was numbered wrongly."""
     adrift: bool = False
     """Whether `number` is a guess, because how many rows stand before the next one could not be found out."""
     last: tuple[str, int] | None = None
