@@ -173,7 +173,7 @@ class TestMultiples:
 
 
 def without_totals(example: str) -> str:
-    text = (HERE / f"{example}.tch").read_text(encoding="utf-8")
+    text = re.sub(r"\n +", " ", (HERE / f"{example}.tch").read_text(encoding="utf-8"))
     return re.sub(r"^(?!let )(.*) = [^={}\n]*$", r"\1", text, flags=re.MULTILINE)
 
 
@@ -224,4 +224,5 @@ class TestAsPrinted:
 
 def label(source: Source, at: int) -> str:
     """Return what stands before the colon of the row that a place in the text is in."""
-    return source.text[source.text.rindex("\n", 0, at) + 1 :].split(":")[0]
+    begun = max(found.start() for found in re.finditer(r"^(?! )", source.text[: at + 1], re.MULTILINE))
+    return source.text[begun:].split(":")[0]
