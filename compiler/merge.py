@@ -20,7 +20,7 @@ def merged(found: Sequence[Sequence[Diagnostic]], sizes: Sequence[str], tree: Tr
     return [_together(group, sizes, tree) for group in by_place.values()]
 
 
-_OF_ONE_CAUSE = UNKNOWN | {"unknown-piece", "size-count"}
+_OF_ONE_CAUSE = UNKNOWN | {"unknown-piece"}
 _MOST_LINES = 5
 
 
@@ -28,7 +28,8 @@ def told_once(found: Sequence[Diagnostic], source: Source) -> list[Diagnostic]:
     """Return the diagnostics with what has one cause told at its first place; the fix mends every place."""
     by_cause: dict[object, list[Diagnostic]] = {}
     for each in found:
-        cause = (each.name, each.message) if each.name in _OF_ONE_CAUSE else id(each)
+        no_sizes = each.name == "size-count" and each.facts.get("expected") == 1
+        cause = (each.name, each.message) if no_sizes or each.name in _OF_ONE_CAUSE else id(each)
         by_cause.setdefault(cause, []).append(each)
     return [_at_first_place(group, source) for group in by_cause.values()]
 

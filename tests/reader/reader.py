@@ -112,7 +112,8 @@ ANEW = re.compile(
 )
 JOIN = re.compile(
     r"\.? Join with (?:a )?slip stitch in (?:the )?"
-    r"(first stitch|top of (?:the )?beginning chain|\d+\w\w chain of (?:the )?beginning chain|first chain of (?:the )?round)\.$"
+    r"(first stitch|top of (?:the )?beginning chain|\d+\w\w chain of (?:the )?beginning chain|"
+    r"first chain of (?:the )?round)\.$"
 )
 RING = re.compile(
     r"chain (\d+) and join with (?:a )?slip stitch in (?:the )?first chain to form a ring"
