@@ -22,7 +22,7 @@ class FitPlan:
     ease: Fraction
     """The room that the work has beside it, in cm; less than 0 where it is stretched."""
     size: str
-    """The size of the table that this is, or that it falls in."""
+    """The size of the table that this is, or that it falls in; empty where it falls in none."""
     own: bool
     """Whether the author measured it."""
 

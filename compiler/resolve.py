@@ -167,7 +167,7 @@ class _Resolver:
         )
         own = fit.measure is not None
         size = part.falls_in(body) if own else size_of(fit, part, self.size, self.scope.sizes)
-        return FitPlan(part, body, work - body, size.name, own)
+        return FitPlan(part, body, work - body, size.name if not own or part.covers(body) else "", own)
 
     @property
     def _outside(self) -> str:

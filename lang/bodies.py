@@ -56,6 +56,13 @@ class BodyPart:
         """Return the size that is nearest to a measurement, the larger of two as near."""
         return min(self.named_for_both, key=lambda size: (abs(size.cm - cm), -size.cm))
 
+    def covers(self, cm: Fraction) -> bool:
+        """Tell whether a measurement is within the tables, or at most half a step of theirs beyond them."""
+        found = sorted({size.cm for size in self.named_for_both})
+        if len(found) < 2:
+            return cm in found
+        return found[0] - (found[1] - found[0]) / 2 <= cm <= found[-1] + (found[-1] - found[-2]) / 2
+
     @property
     def named_for_both(self) -> tuple[BodySize, ...]:
         """The sizes by which a measurement is looked up: those of boys or girls alone left out."""

@@ -72,7 +72,7 @@ def _widths(found: Sequence[Finished]) -> str:
 def _fit(fits: Sequence[FitPlan]) -> str:
     first = fits[0]
     said = f"To fit: {first.part.said} {in_both(*(each.body for each in fits))}"
-    if any(each.own for each in fits):
+    if any(each.own for each in fits) and all(each.size for each in fits):
         said += f", which is about {sized_words([each.size for each in fits])}"
     if any(each.ease for each in fits):
         manner = "negative ease" if first.ease < 0 else "ease"

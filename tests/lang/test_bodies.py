@@ -70,3 +70,14 @@ def test_names_are_told_apart() -> None:
 )
 def test_a_measurement_falls_in_the_nearest_size(cm: str, size: str) -> None:
     assert body_parts()["head"].falls_in(Fraction(cm)).name == size
+
+
+def test_a_measurement_far_beyond_the_tables_falls_in_none_of_their_sizes() -> None:
+    """The hands of the table are adults' (its sizes are of gloves); a two-year-old's is no small glove."""
+    hand = body_parts()["hand"]
+    least, next_one, *_ = sorted({size.cm for size in hand.named_for_both})
+    step = next_one - least
+    assert hand.covers(least)
+    assert hand.covers(least - step / 2)
+    assert not hand.covers(least - step * 3 / 5)
+    assert not hand.covers(Fraction("12.5"))
