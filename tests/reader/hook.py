@@ -187,7 +187,8 @@ class Hook:
             case Together():
                 self.together(item)
             case Words():
-                self.find(item.where)
+                if item.where:
+                    self.find(item.where)
                 self.made += _makes(item)
             case Squares():
                 for name in item.squares:

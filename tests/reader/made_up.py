@@ -87,6 +87,8 @@ def plain_rows(draw: st.DrawFn, stitch: str, edges: tuple[Edge, ...]) -> Line:
             return bracket(f"{plain}shell, skip 1", run + 2, [*runs, *["dc"] * 5])
         case "words":
             return bracket(f'{plain}"cross the stitches" over 2 makes 3 dc', run + 2, [*runs, *["dc"] * 3])
+        case "words over none":
+            return bracket(f'{stitch}, "work two more" over 0 makes 2 dc', 1, [stitch, "dc", "dc"])
         case "picot":
             return bracket(f"{plain}{stitch}, picot3", run + 1, [*runs, stitch])
         case "skip":

@@ -139,6 +139,17 @@ def totals(pieces: tuple[PieceRead, ...], size: str = "") -> list[tuple[int, int
             (10, 9, 0),
         ),
         (
+            "Row 2: Chain 1, single crochet in each of the next 4 stitches, draw up 2 loops of cord, one longer "
+            "than the other (this makes 1 chain space and 1 single crochet, in this order), single crochet in each "
+            "of the last 6 stitches. (11 stitches and 1 chain space)",
+            (10, 11, 1),
+        ),
+        (
+            "Row 2: Chain 1, single crochet in each of the next 9 stitches, knot the two cords (this makes nothing), "
+            "single crochet in the last stitch. (10 stitches)",
+            (10, 10, 0),
+        ),
+        (
             "Row 2: Chain 1. Working in back loops only, single crochet in the next stitch (mark it “tip”), single "
             "crochet in each of the last 9 stitches. Turn. (10 stitches)\nRow 3: Chain 1, single crochet in each "
             "of the next 9 stitches, work 3 single crochet in the next stitch marked “tip”. (12 stitches)",
@@ -417,6 +428,21 @@ def test_wrong_rows_on_chain_spaces(before: str, row: str, why: str) -> None:
         ("Row 2: Chain 1, single crochet in each stitch around. (10 stitches)", "across"),
         ("Row 2: Chain 1, work single crochet 2 together 4 times over the next 10 stitches. (4 stitches)", "not over"),
         ("Rows 2–4: Work row 5 again. (10 stitches)", "no row"),
+        (
+            "Row 2: Chain 1, single crochet in each of the next 9 stitches, go on over the cord (this makes 3 single "
+            "crochet), single crochet in the last stitch. (12 stitches)",
+            "12",
+        ),
+        (
+            "Row 2: Chain 1, single crochet in each of the next 10 stitches, single crochet over the cord (this "
+            "makes 3 single crochet). (13 stitches)",
+            "place",
+        ),
+        (
+            "Row 2: Chain 1, single crochet in each of the next 10 stitches, go on over the cord (this makes 1 single "
+            "crochet and 1 chain space). (11 stitches and 1 chain space)",
+            "where do the words end",
+        ),
     ],
 )  # fmt: skip
 def test_wrong_rows(row: str, why: str) -> None:
@@ -685,7 +711,7 @@ def test_no_even_spread(wrong: str) -> None:
 
 ELSEWHERE = [
     pytest.param(text, id=title)
-    for page in ("elsewhere", "stitches-apart")
+    for page in ("elsewhere", "stitches-apart", "look-ahead", "own-stitches")
     for title, text, said in re.findall(
         r"^## (.+?)\n(?:.*?)^```\n(.*?)^```$(.*?)(?=^## |\Z)",
         (SPEC / f"{page}.md").read_text("utf-8"),

@@ -247,7 +247,7 @@ class Together:
 class Words:
     """The designer's own words over some places, with what they make."""
 
-    where: Places
+    where: Places | None
     makes: tuple[tuple[str, int], ...]
 
 
@@ -615,18 +615,21 @@ class Sentence:
         return Work(self.need(r"“([^”]+)”", "these words are not known")[1], times, None)
 
     def made_words(self) -> Item | None:
-        if not re.compile(r"over next \d* ?\w+: ").match(self.text, self.at):
+        """Words over so many places, or over none, which then tell of no stitch by its name."""
+        where = None
+        if re.compile(r"over next \d* ?\w+: ").match(self.text, self.at):
+            where = self.places("over ")
+            self.need(r": [^()]*\(this makes ", "what does this make?")
+        elif not self.take(rf"(?:(?!\b(?:{self.stitch})\b)[^()“”])+ \(this makes "):
             return None
-        where = self.places("over ")
-        found = self.need(r": [^()]*\(this makes ", "what does this make?")
         makes = []
-        while True:
+        while not self.take("nothing"):
             found = self.need(rf"(\d+) (chain spaces?|stitch(?:es)?|{self.stitch})", "what does this make?")
             name = "space" if "space" in found[2] else self.stitch_name(found[2]).name
             makes.append((name, int(found[1])))
-            if not self.take(r"(?:, | and )"):
+            if not self.take(r"(?:, (?!in this)| and )"):
                 break
-        self.need(r"\)", "where do the words end?")
+        self.need(r", in this order\)" if len(makes) > 1 else r"\)", "where do the words end?")
         return Words(where, tuple(makes))
 
     def working(self) -> Item:
