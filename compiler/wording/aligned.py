@@ -21,9 +21,10 @@ from ..fabric import (
     Run,
     Segments,
     grounds,
+    places,
     repeated,
 )
-from ..steps import BracketStep, ChainStep, GroupStep, SpreadStep, Step, StitchStep
+from ..steps import BracketStep, ChainStep, GroupStep, SpreadStep, Step, StitchStep, Target
 from .phrases import Numbers
 
 PLACE_NOUNS = {
@@ -173,6 +174,8 @@ def peel(worked: tuple[Worked, ...]) -> Peeled | None:
     if not worked:
         return None
     first, *rest = worked
+    others: tuple[Worked, ...]
+    left: tuple[Worked, ...]
     match first.step:
         case BracketStep():
             inner = peel(first.body)
@@ -191,12 +194,10 @@ def peel(worked: tuple[Worked, ...]) -> Peeled | None:
             return inner and replace(inner, worked=(replace(first, body=inner.worked),), same_place=False)
         case StitchStep(stitch) as step:
             if stitch.family not in PLAIN_FAMILIES:
-                others = (replace(first, count=first.count - 1, passed=()),) if first.count > 1 else ()
-                return Peeled((*others, *rest), step, False, False)
+                others = without_one(first, stitch.uses, step.target)
+                return Peeled((*others, *rest), step, False, bool(step.target and others))
             one_place = step.target is not None
-            count = first.count - 1
-            used = first.used if one_place else after_first(first.used)
-            left = (replace(first, count=count, used=used, passed=()),) if count else ()
+            left = without_one(first, 1, step.target)
             if not left and rest and _plain_chains(rest[0].step):
                 return Peeled(tuple(rest[1:]), step, True, False, rest[0].count)
             return Peeled((*left, *rest), step, True, one_place and bool(left))
@@ -233,18 +234,31 @@ def shape(worked: tuple[Worked, ...]) -> tuple[object, ...]:
     )
 
 
-def after_first(parts: Segments) -> Segments:
-    """Return the stretch without its first place."""
-    if not parts:
+def without_one(worked: Worked, uses: int, target: Target | None) -> tuple[Worked, ...]:
+    """Return an item without its first stitch, which uses so many places, or one that all share."""
+    if worked.count < 2:
         return ()
-    first, *rest = parts
+    used = worked.used if target is not None else after_first(worked.used, uses)
+    return (replace(worked, count=worked.count - 1, used=used, passed=()),)
+
+
+def after_first(parts: Segments, number: int = 1) -> Segments:
+    """Return the stretch without its first places."""
+    whole = 0
+    while whole < len(parts) and (size := places(parts[whole : whole + 1])) <= number:
+        number -= size
+        whole += 1
+    if not number or whole == len(parts):
+        return parts[whole:]
+    first, *rest = parts[whole:]
     match first:
         case Repeat(inner, times):
-            return (*after_first(inner), *repeated(inner, times - 1), *rest)
+            turns, left = divmod(number, places(inner))
+            return (*after_first(inner, left), *repeated(inner, times - turns - 1), *rest)
         case Named(parts=inner):
-            return (*after_first(inner), *rest)
+            return (*after_first(inner, number), *rest)
         case Run(place, count):
-            return (Run(place, count - 1), *rest) if count > 1 else tuple(rest)
+            return (Run(place, count - number), *rest)
 
 
 def runs(parts: Segments, most: int = 8) -> list[tuple[str, int, int]] | None:

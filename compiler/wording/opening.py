@@ -11,7 +11,7 @@ from ..fabric import CHAIN, Run, has_space
 from ..makes import places_used
 from ..plan import PiecePlan
 from ..steps import BracketStep, ChainStep, OwnStep, SkipStep, TogetherStep
-from .aligned import Across, Peeled, after_first, align, parted, peel, runs, shape, unrolled
+from .aligned import Across, Peeled, after_first, align, parted, peel, runs, shape, unrolled, without_one
 from .come import come_from
 from .items import item_phrases, items
 from .phrases import Numbers, Voice, article, ordinal, ordinals, sentence, sized
@@ -42,8 +42,10 @@ def opened(
         opened_up = [unrolled(parted(row.worked)) if row is not None else () for row in rows]
         step = next((worked[0].step for worked in opened_up if worked), None)
         if isinstance(step, OwnStep):
-            others = align([_without_one(worked) for worked in opened_up])
-            return [*way, *_counting_own(voice, opening.chains, step, first)], [], others
+            others = align([_without_first(worked) for worked in opened_up])
+            lead = [*way, *_counting_own(voice, opening.chains, step, first)]
+            again = step.target is not None and any(worked and worked[0].count > 1 for worked in opened_up)
+            return lead, *_in_same(voice, others, where, again)
         if isinstance(step, TogetherStep):
             legs, *others = align(opened_up)
             return (
@@ -71,7 +73,7 @@ def manner(row: CountedRow) -> object:
         return opens, shape(row.worked)
     peeled = peel(parted(row.worked))
     if peeled is None:
-        return opens, shape(row.worked), shape(_without_one(unrolled(parted(row.worked))))
+        return opens, shape(row.worked), shape(_without_first(unrolled(parted(row.worked))))
     stitch = peeled.stitch.stitch.key, peeled.stitch.mark, peeled.group_mark
     begun = stitch, peeled.whole, peeled.same_place, bool(peeled.chains)
     return opens, shape(row.worked), begun, shape(peeled.worked)
@@ -183,8 +185,7 @@ def _counting_gathered(voice: Voice, chains: int, stitch: Stitch, first: Counted
 def _counting_own(voice: Voice, chains: int, step: OwnStep, first: CountedRow) -> list[str]:
     """Return the turning chain that is the first stitch of an author's own, and the rest of that one."""
     name = f"“{step.stitch.name}”"
-    body = step.stitch.body
-    uses = places_used(body) if isinstance(body, tuple) else None
+    uses = _own_uses(step)
     rest = f"work {voice.the('rest of')} {name}"
     if uses == 1:
         rest += f" in {voice.the(f'same {_first_place(voice, first)}')}"
@@ -202,11 +203,19 @@ def _counting_legs(voice: Voice, item: Across, where: Where) -> str:
     return f"work ({inside}) together with this chain as one stitch"
 
 
-def _without_one(worked: tuple[Worked, ...]) -> tuple[Worked, ...]:
+def _without_first(worked: tuple[Worked, ...]) -> tuple[Worked, ...]:
+    """Return the items without the first stitch, an author's own or one that is all of its item."""
     if not worked:
         return ()
     first, *rest = worked
-    return (replace(first, count=first.count - 1, passed=()), *rest) if first.count > 1 else tuple(rest)
+    if isinstance(first.step, OwnStep):
+        return (*without_one(first, _own_uses(first.step) or 0, first.step.target), *rest)
+    return (*without_one(first, 0, None), *rest)
+
+
+def _own_uses(step: OwnStep) -> int | None:
+    body = step.stitch.body
+    return places_used(body) if isinstance(body, tuple) else None
 
 
 def _rest_of(voice: Voice, stitch: Stitch, base: Stitch, first: CountedRow) -> str:

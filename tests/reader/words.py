@@ -701,7 +701,8 @@ class Sentence:
             rf"(?:{ORDINALS} chain|(center|centre|middle) chain|each chain) of (next|same) "
         ):
             which = found[1] or ("middle" if found[2] else "each")
-            said = self.need(rf"{space}(?: marked “([^”]+)”)?", "in which space?")
+            short = "(?:chain(?:-(\\d+))? )?space" if found[3] == "same" else space
+            said = self.need(rf"{short}(?: marked “([^”]+)”)?", "in which space?")
             chains = int(said[1]) if said[1] else None
             return Places(found[3], "space", 1, chains, said[2], None, which)
         if found := self.take(r"each chain(?:-(\d+))? space (across|around)"):
