@@ -58,11 +58,12 @@ def sewn(draw: st.DrawFn) -> Sewn:
     pieces = draw(st.lists(st.tuples(st.integers(3, 6), st.integers(3, 6)), min_size=2, max_size=4))
 
     def side() -> tuple[int, str, int, int]:
+        end = draw(st.integers(0, 2))
         return (
             draw(st.integers(0, len(pieces) - 1)),
             draw(st.sampled_from(EDGES)),
-            draw(st.integers(1, 3)),
-            draw(st.integers(0, 2)),
+            draw(st.integers(1, 3)) if end else 0,
+            end,
         )
 
     return Sewn(pieces, [(side(), side()) for _ in range(draw(st.integers(1, 5)))])
