@@ -27,6 +27,14 @@ class FitPlan:
     """Whether the author measured it."""
 
 
+def planned(fit: BodyFit, body: Fraction, work: Fraction, size: int, names: Sequence[str]) -> FitPlan:
+    """Return what a `fit` asks for in one size: `body` and `work` in cm. Raises Fault."""
+    part = part_of(fit)
+    own = fit.measure is not None
+    found = part.falls_in(body) if own else size_of(fit, part, size, names)
+    return FitPlan(part, body, work - body, found.name if not own or part.covers(body) else "", own)
+
+
 def part_of(fit: BodyFit) -> BodyPart:
     """Return the part that is named. Raises Fault if no table tells of it."""
     parts = body_parts()

@@ -11,9 +11,10 @@ from collections.abc import Iterator
 from ..lang.diagnostics import Diagnostic
 from .counted import Block, CountedPiece, Grid, GridSide
 from .cursor import Cursor
-from .edges import SIDES, Edges
+from .edges import Edges
 from .fabric import SPACE, Edge, Named, Repeat, Run, Segments, edge, joined, tally
 from .faults import Fault, HeldBack, fault, plural
+from .outline import SIDES
 from .plan import Along, LaidPlan, PiecePlan
 from .seams import measured, said_length
 

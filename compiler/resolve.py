@@ -34,7 +34,7 @@ from ..lang.syntax import (
 )
 from .charts import squares_of
 from .faults import Fault, HeldBack, fault, plural
-from .fits import FitPlan, part_of, size_of
+from .fits import FitPlan, planned
 from .gauges import gauges_of
 from .items import Items
 from .misplaced import after_close, under_complete, without_start, wrong_unit
@@ -157,17 +157,11 @@ class _Resolver:
             fit = definition.node
             if isinstance(fit, BodyFit) and fit.name.casefold() not in self.arithmetic.broken:
                 with suppress(Fault):
-                    yield self._fit(fit)
-
-    def _fit(self, fit: BodyFit) -> FitPlan:
-        part = part_of(fit)
-        body, work = (
-            convert(each.number, each.unit or "cm", "cm")
-            for each in (self.arithmetic.body(fit), self.arithmetic.fitted_to(fit))
-        )
-        own = fit.measure is not None
-        size = part.falls_in(body) if own else size_of(fit, part, self.size, self.scope.sizes)
-        return FitPlan(part, body, work - body, size.name if not own or part.covers(body) else "", own)
+                    body, work = (
+                        convert(each.number, each.unit or "cm", "cm")
+                        for each in (self.arithmetic.body(fit), self.arithmetic.fitted_to(fit))
+                    )
+                    yield planned(fit, body, work, self.size, self.scope.sizes)
 
     @property
     def _outside(self) -> str:
@@ -445,7 +439,7 @@ def resolve(tree: Tree, scope: Scope, size: int, shared: Shared) -> PatternPlan:
 
     `shared` is handed from size to size.
     """
-    arithmetic = Arithmetics(size, max(1, len(scope.sizes)), _lets(scope), gauges_of(scope), scope.sizes)
+    arithmetic = Arithmetics(size, max(1, len(scope.sizes)), scope.lets, gauges_of(scope), scope.sizes)
     charts, wrong = squares_of(scope)
     items = Items(scope, arithmetic, shared.items, charts=charts)
     resolver = _Resolver(scope, size, arithmetic, items, RowPlans(items, shared), [*wrong])
@@ -454,11 +448,3 @@ def resolve(tree: Tree, scope: Scope, size: int, shared: Shared) -> PatternPlan:
     for statement in tree.statements:
         resolver.statement(statement)
     return resolver.finished()
-
-
-def _lets(scope: Scope) -> dict[str, Let | BodyFit]:
-    return {
-        key: definition.node
-        for key, definition in scope.definitions.items()
-        if isinstance(definition.node, Let | BodyFit)
-    }

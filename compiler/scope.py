@@ -83,6 +83,15 @@ class Scope:
     has_joins: bool = False
     """Whether any row is joined to a piece that is done."""
 
+    @property
+    def lets(self) -> Mapping[str, Let | BodyFit]:
+        """The names that stand for a number or a measurement."""
+        return {
+            key: definition.node
+            for key, definition in self.definitions.items()
+            if isinstance(definition.node, Let | BodyFit)
+        }
+
     def yarn(self, name: str) -> str | None:
         """Return a yarn's name as it is spelled where it is listed; None if there is no such yarn."""
         statement = self.yarns.get(name.casefold())

@@ -15,6 +15,7 @@ from .addresses import address
 from .layout import Layout
 from .linked_data import linked_data
 from .sizes import parts
+from .style import style
 from .templating import filled
 
 if TYPE_CHECKING:
@@ -23,21 +24,13 @@ if TYPE_CHECKING:
 
 def render_page(document: Document, layout: Layout) -> str:
     """A page that stands alone: it loads nothing, runs nothing, and says so to the browser."""
-    from base64 import b64encode
-    from hashlib import sha256
-
     from markupsafe import Markup
 
     many = len(document.sizes)
-    footer = _css_string(document.by or document.title)
-    sizes = range(1, many + 1) if many > 1 else ()
-    style = filled("page.css", {"footer": footer, "sizes": sizes}, layout.templates)
-    digest = b64encode(sha256(style.encode()).digest()).decode()
     values = {
         "document": document,
         "whole_page": True,
-        "style": Markup(style),
-        "style_digest": digest,
+        **style(document.by or document.title, many, layout.templates),
         "linked_data": Markup(linked_data(document)),
         "address": address,
         "by_size": lambda text: _by_size(text, many),
@@ -71,12 +64,3 @@ def _numbers(numbers: tuple[str, ...]) -> Markup:
     between = Markup('<span class="of">{}</span>')
     inside = between.format(", ").join(others)
     return Markup("{}{}{}{}").format(first, between.format(" ("), inside, between.format(")"))
-
-
-def _css_string(text: str) -> str:
-    """The text as a string of a style sheet, with all but letters and digits written by number."""
-    from markupsafe import Markup
-
-    return Markup(
-        '"{}"'.format("".join(c if c.isascii() and c.isalnum() else f"\\{ord(c):06x}" for c in text))
-    )

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from base64 import b64encode
 from collections.abc import Sequence
 from dataclasses import dataclass
-from hashlib import sha256
 
 from ..document import Picture
 from .addresses import address
+from .style import style
 from .templating import filled
 
 
@@ -28,15 +27,10 @@ class IndexEntry:
 
 def render_index(title: str, entries: Sequence[IndexEntry]) -> str:
     """A page that leads to every pattern, in the order of their titles."""
-    from markupsafe import Markup
-
-    style = filled("page.css", {"footer": "", "sizes": ()})
-    digest = b64encode(sha256(style.encode()).digest()).decode()
     values = {
         "title": title,
         "entries": sorted(entries, key=lambda entry: (entry.title.casefold(), entry.page)),
-        "style": Markup(style),
-        "style_digest": digest,
+        **style(),
         "address": lambda file: address(Picture(file, "")),
     }
     return filled("index.html", values)

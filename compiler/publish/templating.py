@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import traceback
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -21,7 +21,7 @@ class TemplateFault(Exception):  # noqa: N818 - says what is wrong with a publis
 
 def filled(
     name: str,
-    values: dict[str, object],
+    values: Mapping[str, object],
     folder: Path | None = None,
     escape: Callable[[str], str] | None = None,
 ) -> str:
