@@ -44,7 +44,7 @@ def _places_used(step: Step) -> int | None:
         case StitchStep(count=int(count), target=target):
             if target is None:
                 return count * step.stitch.uses
-            return 1 if target.kind == "st" else None
+            return {"st": 1, "stem": 0}.get(target.kind)
         case ChainStep() | BranchStep():
             return 0
         case BracketStep(body, int(count)):

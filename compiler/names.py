@@ -16,7 +16,7 @@ from .scope import Definition, Scope
 from .steps import OwnStitch, Stop, Target
 from .values import DEEPEST, Arithmetics
 
-PLACES = ("st", "sp", "ring", "same", "top", "gap", "start", "tip", "skipped", "end", "middle")
+PLACES = ("st", "sp", "ring", "same", "top", "stem", "gap", "start", "tip", "skipped", "end", "middle")
 """Where an item can go, or a run stop, beside what has a name of its own."""
 
 MEANT = {
@@ -100,7 +100,7 @@ class Names(ABC):
             if key != "ch":
                 raise _not_counted_out(place)
             return Target("chain", "ch", place.which, place.span)
-        if key in ("st", "same", "top", "ring", "gap", "start"):
+        if key in ("st", "same", "top", "stem", "ring", "gap", "start"):
             return Target(key, key, None, place.span)
         if key in (SPACE, CHAIN):
             return Target("ahead", key, None, place.span)

@@ -110,6 +110,15 @@ class Position:
                 return (), ()
             case "top":
                 return (), ()
+            case "stem":
+                if not self.worked_into:
+                    raise fault(
+                        "no-same",
+                        "`stem` means that of the stitch before, and this row has none yet",
+                        self.at or target.span,
+                        help="work a tall stitch first: `dtr, ch, dc in stem`",
+                    )
+                return (), ()
             case "gap":
                 ahead = self.cursor.next_place()
                 at_start = self.cursor.remaining == self.ground.places

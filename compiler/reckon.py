@@ -155,7 +155,7 @@ class _Sums:
         if kind == "st":
             self._use(1)
             self.worked_into = True
-        elif kind != "top" and (kind != "same" or not self.worked_into):
+        elif kind != "top" and (kind not in ("same", "stem") or not self.worked_into):
             raise NeedsWalk
         return NOTHING if closes_picot(step) else stitches_made(step, step.count)
 

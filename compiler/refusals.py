@@ -41,7 +41,7 @@ def refuse_places_inside(steps: Steps) -> None:
     """Refuse an item that names a place of its own among those that share one. Raises Fault."""
     for step in steps:
         target = getattr(step, "target", None)
-        if isinstance(target, Target) and target.kind != "top":
+        if isinstance(target, Target) and target.kind not in ("top", "stem"):
             raise fault(
                 "stray-word",
                 f"`in {target.name}` stands inside parentheses that are all worked in one place",

@@ -26,7 +26,7 @@ def _uses_single_places(step: Step) -> bool:
         case StitchStep(stitch, int(), target=target):
             if target is None:
                 return stitch.uses <= 1
-            return target.kind in ("st", "top")
+            return target.kind in ("st", "top", "stem")
         case GroupStep(target=target):
             return target.kind == "st"
         case OwnStep(own, int(), target=None):
@@ -52,7 +52,7 @@ def spread_places(body: Steps) -> int:
         if isinstance(step, BracketStep) and step.count is not None:
             total += step.count * spread_places(step.body)
         else:
-            # What goes into the top of the last stitch uses no place.
+            # What goes into the last stitch itself uses no place.
             total += places_used((step,)) or 0
     return total
 

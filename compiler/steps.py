@@ -33,7 +33,7 @@ class Target:
     """Where `in` says to work."""
 
     kind: str
-    """`st`, `same`, `top`, `start`, `gap`, `ring`, `chain` (single chains), or `ahead`: looked for."""
+    """`st`, `same`, `top`, `stem`, `start`, `gap`, `ring`, `chain` (single ones), or `ahead`: looked for."""
     name: str = ""
     """What `ahead` looks for: a kind of place, a mark, an author's stitch; else the word written."""
     which: int | str | None = None

@@ -168,6 +168,9 @@ def _target(voice: Voice, item: Across, target: Target, where: Where) -> str:
         case "top":
             made = f"{voice.noun('stitch', (1,))} just made"
             return f"{voice.the('top of')} {voice.the(made)}"
+        case "stem":
+            made = f"last {voice.noun('stitch', (1,))} made"
+            return f"{voice.the('middle of')} {voice.the('post of')} {voice.the(made)}"
         case "skipped":
             return _skipped_before(voice, item)
         case "gap":

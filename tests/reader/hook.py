@@ -463,6 +463,10 @@ class Hook:
                 raise ReadingError("a gap is between two stitches")
             _fits(self.places[self.at], Places("next"))
             return [Made("gap")]
+        if where.how == "stem":
+            if all(made.is_space for made in self.made):
+                raise ReadingError("no stitch has been made yet")
+            return [Made("stem")]
         if where.how == "start":
             if not self.around or not self.made:
                 raise ReadingError("no round has begun")

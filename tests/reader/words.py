@@ -30,6 +30,9 @@ BASES = {
         "extended half double crochet": "ehdc",
         "extended double crochet": "edc",
         "extended treble": "etr",
+        "linked double crochet": "ldc",
+        "linked treble": "ltr",
+        "linked double treble": "ldtr",
     },
     "UK": {
         "slip stitch": "ss",
@@ -43,6 +46,9 @@ BASES = {
         "extended half treble": "ehtr",
         "extended treble": "etr",
         "extended double treble": "edtr",
+        "linked treble": "ltr",
+        "linked double treble": "ldtr",
+        "linked triple treble": "ltrtr",
     },
 }
 PLAIN = {
@@ -144,10 +150,10 @@ class Stitch:
 class Places:
     """Which places a stitch goes into.
 
-    `how` is next, last, same, each, center (of what has a mark), ring, top (of the stitch just made), gap
-    (before the next stitch), start (of the round) or skipped; `below` is how many rows further down it is;
-    `kind` is what stands there: stitch, chain, place, space (with its number of chains) or a stitch by name;
-    `which` is the chain of a space: its number, middle or each.
+    `how` is next, last, same, each, center (of what has a mark), ring, top or stem (of the stitch just made),
+    gap (before the next stitch), start (of the round) or skipped; `below` is how many rows further down
+    it is; `kind` is what stands there: stitch, chain, place, space (with its number of chains) or a stitch
+    by name; `which` is the chain of a space: its number, middle or each.
     """
 
     how: str
@@ -679,6 +685,8 @@ class Sentence:
             return Places("hook", "chain", int(found[1]))
         if self.take(r"top of stitch just made"):
             return Places("top")
+        if self.take(r"middle of post of last stitch made"):
+            return Places("stem")
         if self.take(r"gap before next stitch"):
             return Places("gap")
         if self.take(r"place where round began"):
