@@ -377,6 +377,19 @@ def explain(
     _finish(explain(name))
 
 
+@app.command(cls=_Command)
+def editor(
+    stdio: Annotated[bool, typer.Option("--stdio", hidden=True)] = False,  # some editors write it
+) -> None:
+    """Show an editor counts and mistakes while a pattern is written there.
+
+    The editor starts it, and speaks to it by the Language Server Protocol on standard input and output.
+    """
+    from .commands.editor import serve
+
+    _finish(serve())
+
+
 def main() -> None:
     """Run the command line."""
     for stream in (sys.stdout, sys.stderr):

@@ -122,6 +122,11 @@ class CountedRow:
     """The items that came to nothing, as their stop was reached before they began."""
 
     @property
+    def found(self) -> int:
+        """The places that it finds, without the chains that its turning chain takes."""
+        return max(0, self.before.places - self.foundation)
+
+    @property
     def worked(self) -> tuple[Worked, ...]:
         """Each item as it was worked."""
         return self.account.of(self.plan, self.before)

@@ -69,12 +69,16 @@ class Included:
         self._read.append(place)
         if place.exists() and not place.is_file():
             raise OSError("it is a folder" if place.is_dir() else "it is no file")
-        text = _content(place)
+        text = self.text_of(place)
         source = Source(shown(str(place)), text)
         if nested := _USE.search(text):
             line = source.line_number(nested.start())
             raise OSError(f"it has a `use` of its own, in line {line}, and only the pattern itself may")
         return source
+
+    def text_of(self, path: Path) -> str:
+        """Return what stands in a file that may be read. Raises OSError as the module says."""
+        return _content(path)
 
 
 def beside(folder: Path, name: str) -> bytes:

@@ -56,10 +56,10 @@ def finished(piece: CountedPiece, gauges: Sequence[Gauge]) -> Finished | None:
     plain = [row for row in rows if _is_plain(row)]
     if not plain and any(_stitch(kind) is None for row in rows for kind in _kinds(row)):
         return None
-    widths = [_width(row, gauges) for row in plain or rows]
+    widths = [width(row, gauges) for row in plain or rows]
     length = sum((row.times * height(row, gauges) for row in rows), height_of_start(piece.plan, gauges))
     from_ring = _is_from_ring(piece, rows[0])
-    shape = _shape(piece, _width(rows[-1], gauges), length, from_ring=from_ring)
+    shape = _shape(piece, width(rows[-1], gauges), length, from_ring=from_ring)
     return Finished(
         shape, widths[0], max(widths), min(widths), widths[-1], length, about=not plain, from_ring=from_ring
     )
@@ -130,7 +130,8 @@ def _kinds(row: CountedRow) -> dict[str, int]:
     }
 
 
-def _width(row: CountedRow, gauges: Sequence[Gauge]) -> Fraction:
+def width(row: CountedRow, gauges: Sequence[Gauge]) -> Fraction:
+    """Return how wide a row is, or how far around: its stitches by the gauge of each kind."""
     kinds = _kinds(row)
     by = {kind: measured_by(gauges, kind) or gauges[0] for kind in kinds}
     width = sum((by[kind].width(many) for kind, many in kinds.items()), Fraction(0))

@@ -84,8 +84,7 @@ def _entry(row: CountedRow) -> _Entry:
     kinds = Counter(
         {kind: many for kind, many in tally(row.after.parts).items() if kind != "chains" and many}
     )
-    found = max(0, row.before.places - row.foundation)
-    return _Entry(row.number, row.number + row.times - 1, found, row.stitches, kinds)
+    return _Entry(row.number, row.number + row.times - 1, row.found, row.stitches, kinds)
 
 
 def _side_by_side(in_sizes: Sequence[list[_Entry]]) -> Iterator[tuple[_Entry | None, ...]]:

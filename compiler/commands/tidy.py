@@ -46,7 +46,7 @@ def _tidy(name: str, check: bool, colour: bool, run: _Run) -> None:
     from ...lang.printer import printed
 
     text = printed(tree)
-    if not _says_the_same(text, tree):
+    if not says_the_same(text, tree):
         _fail(
             run,
             f"turnchain: {source.name} was left as it is: in the tidy form it would not say the same. "
@@ -82,7 +82,7 @@ def _shown(source: Source, faults: Sequence[Diagnostic], colour: bool) -> str:
     return rich_text(faults, lambda _: source, colour)
 
 
-def _says_the_same(text: str, tree: Tree) -> bool:
+def says_the_same(text: str, tree: Tree) -> bool:
     """Tell whether a text has the statements of `tree`, and every comment, in their order."""
     again, faults = parse(Source("tidy", text))
     return not faults and _said(again) == _said(tree)

@@ -95,6 +95,18 @@ def section(
     return Section(plan.title, anchor, tuple(entries))
 
 
+def rows_of_statement(
+    voice: Voice, pieces: Sequence[CountedPiece], at: int, sizes: Sequence[str]
+) -> tuple[RowText, ...]:
+    """Return the rows of one statement: the part `at` of each size's piece, every row of it counted."""
+    blocks = [part for part in (piece.parts[at] for piece in pieces) if isinstance(part, Block)]
+    changes_yarn = any(len(piece.plan.yarns) > 1 for piece in pieces)
+    entries = list(_entries(voice, blocks, pieces[0].plan, sizes, changes_yarn))
+    entries = _with_changes(entries, [change_after(piece, at) for piece in pieces], sizes)
+    last = not any(isinstance(part, Block) for part in pieces[0].parts[at + 1 :])
+    return tuple(_printed(entries, "row", sizes, last=last))
+
+
 def _measured(blocks: Sequence[Block]) -> str:
     """Return how long a piece is now, where its rows went on until it is so long."""
     limits = [block.stretch.until for block in blocks]

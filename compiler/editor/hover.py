@@ -1,0 +1,157 @@
+"""What is told of the word under the pointer, as Markdown."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ...lang.diagnostics import Severity
+from ...lang.measures import in_both
+from ...lang.source import Span
+from ...lang.stitches import DIALECTS, Stitch
+from ...lang.syntax import AsFits, Let, Row, Statement, StitchDefinition, Times
+from ..counted import Block, CountedPiece, CountedRow, Worked
+from ..finished import width
+from ..pipeline import Analysis
+from ..wording.phrases import Voice
+from ..wording.sections import rows_of_statement
+from .counts import has_own_rows, per_size, said
+from .places import nodes_at, statement_at
+
+
+@dataclass(frozen=True, slots=True)
+class Hover:
+    """A few lines about a stretch of the text."""
+
+    span: Span
+    markdown: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Counted:
+    """The rows of a statement, one piece and one block a size."""
+
+    pieces: tuple[CountedPiece, ...]
+    blocks: tuple[Block, ...]
+    at: int
+    """Which of the parts of each piece the block is."""
+
+
+def hover(analysis: Analysis, offset: int) -> Hover | None:
+    """Return what is to be told at an offset, if anything."""
+    statement = statement_at(analysis.tree, offset)
+    if statement is None or statement.node is None:
+        return None
+    nodes = nodes_at(statement, offset)
+    for node in reversed(nodes):
+        name, span = getattr(node, "name", None), getattr(node, "name_span", None)
+        if isinstance(name, str) and span is not None:
+            span = span.shifted(statement.start)
+            if span.start <= offset < span.end and (told := _named(analysis, name)):
+                return Hover(span, told)
+        if isinstance(node, Times | AsFits) and (told := _repeat(analysis, statement, node)):
+            return Hover(node.span.shifted(statement.start), told)
+    if isinstance(statement.node, Row):
+        return _row(analysis, statement, statement.node)
+    return None
+
+
+# ---- names -------------------------------------------------------------------------------------------------
+
+
+def _named(analysis: Analysis, name: str) -> str:
+    scope = analysis.scope
+    definition = scope.definitions.get(name.casefold())
+    if definition is not None and isinstance(definition.node, StitchDefinition):
+        words = definition.node.explanation
+        return f"**{definition.node.name}**, a stitch of this pattern" + (f"\n\n{words}" if words else "")
+    if definition is not None and isinstance(definition.node, Let):
+        return f"**{definition.node.name}**, set in this pattern"
+    stitch = scope.vocabulary.find(name)
+    return stitch_told(stitch, scope.dialect) if stitch is not None else ""
+
+
+def stitch_told(stitch: Stitch, dialect: str) -> str:
+    """Return a stitch's names in both dialects, what it uses and makes, and how it is worked."""
+    other = next(each for each in DIALECTS if each != dialect)
+    names = [f"**{stitch.terms(dialect).name}** ({dialect})", f"{stitch.terms(other).name} ({other})"]
+    words = [f"`{stitch.source_name(each)}` in {each} terms" for each in (dialect, other)]
+    facts = [f"uses {stitch.uses}, makes {stitch.makes}"]
+    if stitch.height:
+        facts.append(f"as high as {stitch.height} chain{'s' if stitch.height > 1 else ''}")
+    lines = [" · ".join(names), ", ".join(words), "; ".join(facts), stitch.explanation(dialect)]
+    return "\n\n".join(filter(None, lines))
+
+
+# ---- repeats -----------------------------------------------------------------------------------------------
+
+
+def _repeat(analysis: Analysis, statement: Statement, node: Times | AsFits) -> str:
+    counted = _counted(analysis, statement)
+    if counted is None or not all(block.rows for block in counted.blocks):
+        return ""
+    turns = [_turns(block.rows[-1], node.span) for block in counted.blocks]
+    if not all(turns):
+        return ""
+    many = per_size([str(each) for each in turns])
+    return f"goes {many} {'time' if many == '1' else 'times'}"
+
+
+def _turns(row: CountedRow, span: Span) -> int:
+    return next((each.count for each in _items(row.worked) if each.step.span == span), 0)
+
+
+def _items(worked: Sequence[Worked]) -> Sequence[Worked]:
+    return [inner for each in worked for inner in (each, *_items(each.body))]
+
+
+# ---- rows --------------------------------------------------------------------------------------------------
+
+
+def _row(analysis: Analysis, statement: Statement, node: Row) -> Hover | None:
+    counted = _counted(analysis, statement)
+    if counted is None:
+        return None
+    lines = [f"{said(counted.blocks)} stitches"]
+    sizes = analysis.scope.sizes
+    if sizes:
+        lines[0] += f" ({', '.join(sizes)})"
+    if measured := _measured(counted, analysis):
+        lines.append(measured)
+    if _is_sound(analysis, statement, counted):
+        voice = Voice(analysis.scope.dialect, full=True)
+        for row in rows_of_statement(voice, counted.pieces, counted.at, sizes):
+            count = f" ({row.count})" if row.count else ""
+            lines.insert(-1 if measured else len(lines), f"**{row.label}:** {row.text}{count}")
+    return Hover(node.span.shifted(statement.start), "\n\n".join(lines))
+
+
+def _counted(analysis: Analysis, statement: Statement) -> _Counted | None:
+    for pieces in zip(*(pattern.pieces for pattern in analysis.patterns), strict=True):
+        if not has_own_rows(pieces[0]):
+            continue
+        for at, part in enumerate(pieces[0].parts):
+            if isinstance(part, Block) and part.stretch.start == statement.start:
+                blocks = [piece.parts[at] for piece in pieces]
+                return _Counted(pieces, tuple(each for each in blocks if isinstance(each, Block)), at)
+    return None
+
+
+def _is_sound(analysis: Analysis, statement: Statement, counted: _Counted) -> bool:
+    """Tell whether all of a statement's rows were counted without a fault, and so can be put in words."""
+    end = statement.start + len(statement.text)
+    wrong = any(
+        statement.start <= each.span.start < end
+        for each in analysis.diagnostics
+        if each.severity is Severity.ERROR
+    )
+    known = all(block.rows or block.times == 0 for block in counted.blocks)
+    return not wrong and known and any(block.rows for block in counted.blocks)
+
+
+def _measured(counted: _Counted, analysis: Analysis) -> str:
+    gauges = [pattern.gauges for pattern in analysis.patterns]
+    if not all(gauges) or not all(block.rows for block in counted.blocks):
+        return ""
+    widths = [width(block.rows[-1], each) for block, each in zip(counted.blocks, gauges, strict=True)]
+    return f"about {in_both(*widths)} {'around' if counted.pieces[0].plan.in_rounds else 'wide'} by the gauge"

@@ -1,0 +1,364 @@
+"""The Language Server Protocol on standard input and output: the one module that knows it.
+
+It keeps the open files in step with the editor, and hands what the features find on to it. Everything runs on
+one thread: an analysis takes less time than a change of threads is worth.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+from collections.abc import Callable, Iterable
+from importlib.metadata import version
+from pathlib import Path
+from typing import Any, TypeVar
+
+from lsprotocol import types as lsp
+from pygls.lsp.server import LanguageServer
+from pygls.uris import to_fs_path
+
+from ...lang.diagnostics import Diagnostic, Fix, Severity
+from ...lang.source import Source, Span
+from .counts import running_counts
+from .fixes import offers
+from .hover import hover
+from .outline import Entry, folds, outline
+from .positions import Position, Range, Units, offset_of, range_of, span_of
+from .session import Document
+from .tidying import tidied
+
+PAUSE = 0.2
+"""Seconds without a change before what is wrong is told, if the editor sets none."""
+
+LANGUAGE = "turnchain"
+T = TypeVar("T")
+_log = logging.getLogger(__name__)
+
+_SEVERITIES = {
+    Severity.ERROR: lsp.DiagnosticSeverity.Error,
+    Severity.WARNING: lsp.DiagnosticSeverity.Warning,
+}
+_SYMBOLS = {
+    "pattern": lsp.SymbolKind.File,
+    "stitch": lsp.SymbolKind.Function,
+    "let": lsp.SymbolKind.Constant,
+    "chart": lsp.SymbolKind.Array,
+    "piece": lsp.SymbolKind.Class,
+    "row": lsp.SymbolKind.Method,
+}
+
+
+class Server(LanguageServer):
+    """The open files, by the addresses that the editor gave them, and what is still to be told of them."""
+
+    def __init__(self) -> None:
+        super().__init__(LANGUAGE, version("turnchain"))
+        self.documents: dict[str, Document] = {}
+        self.waiting: dict[str, asyncio.Task[None]] = {}
+        self.pause = PAUSE
+        self.units = Units.UTF16
+        self.tells_related = False
+        self.takes_versions = False
+
+    def report_server_error(self, error: Exception, source: Any) -> None:
+        """Write down a fault of the server itself; a window at each keystroke would keep from typing."""
+        _log.error("the server has a fault", exc_info=error)
+
+    # ---- the files ----
+
+    def settle(self, params: lsp.InitializeParams) -> None:
+        """Take in what the editor can do and wants."""
+        options = params.initialization_options
+        if isinstance(options, dict) and isinstance(options.get("debounce"), int | float):
+            self.pause = max(0, options["debounce"]) / 1000
+        able = params.capabilities
+        encoding = self.workspace.position_encoding
+        self.units = Units(encoding.value if isinstance(encoding, lsp.PositionEncodingKind) else encoding)
+        documents = able.text_document
+        told = documents.publish_diagnostics if documents else None
+        self.tells_related = bool(told and told.related_information)
+        edits = able.workspace.workspace_edit if able.workspace else None
+        self.takes_versions = bool(edits and edits.document_changes)
+
+    def open(self, item: lsp.TextDocumentItem) -> None:
+        """Take in a file that was opened."""
+        path = _path(item.uri)
+        name = path.name if path is not None else item.uri
+        folder = path.parent if path is not None else None
+        self.documents[item.uri] = Document(Source(name, item.text), folder, self._opened, item.version)
+        self.tell_soon(item.uri, 0)
+        self._look_again(item.uri)
+
+    def change(self, params: lsp.DidChangeTextDocumentParams) -> None:
+        """Take in what was typed."""
+        uri = params.text_document.uri
+        document = self.documents.get(uri)
+        if document is None:
+            return
+        for change in params.content_changes:
+            if isinstance(change, lsp.TextDocumentContentChangePartial):
+                document.replace(self.span(document, change.range), change.text)
+            else:
+                document.become(change.text)
+        document.version = params.text_document.version
+        self.tell_soon(uri, self.pause)
+        self._look_again(uri)
+
+    def close(self, uri: str) -> None:
+        """Forget a file, and what was told of it."""
+        self.documents.pop(uri, None)
+        if (task := self.waiting.pop(uri, None)) is not None:
+            task.cancel()
+        self.text_document_publish_diagnostics(lsp.PublishDiagnosticsParams(uri, []))
+        self._look_again(uri)
+
+    def _opened(self, path: Path) -> Source | None:
+        """Return a file as it stands in the editor, if it is open there."""
+        for uri, document in self.documents.items():
+            there = _path(uri)
+            if there is not None and there.resolve() == path.resolve():
+                return document.source
+        return None
+
+    def _look_again(self, changed: str) -> None:
+        """Check again the other files that may bring in the one that was changed."""
+        for uri, document in self.documents.items():
+            if uri != changed and document.brings_in:
+                document.look_again()
+                self.tell_soon(uri, self.pause)
+
+    # ---- what is wrong ----
+
+    def tell_soon(self, uri: str, pause: float) -> None:
+        """Tell what is wrong with a file, once nothing was typed for so many seconds."""
+        if (before := self.waiting.pop(uri, None)) is not None:
+            before.cancel()
+        if pause <= 0:
+            self.tell(uri)
+        else:
+            self.waiting[uri] = asyncio.get_running_loop().create_task(self._wait_and_tell(uri, pause))
+
+    async def _wait_and_tell(self, uri: str, pause: float) -> None:
+        await asyncio.sleep(pause)
+        self.waiting.pop(uri, None)
+        self.tell(uri)
+
+    def tell(self, uri: str) -> None:
+        """Tell what is wrong with a file now."""
+        document = self.documents.get(uri)
+        if document is None:
+            return
+        found = [self.diagnostic(each, document, uri) for each in document.analysis.diagnostics]
+        found += self._of_included(document)
+        self.text_document_publish_diagnostics(lsp.PublishDiagnosticsParams(uri, found, document.version))
+
+    def diagnostic(self, found: Diagnostic, document: Document, uri: str) -> lsp.Diagnostic:
+        """Return one thing that is wrong as the protocol has it."""
+        words = found.message
+        if found.sizes:
+            words = f"{words} (in size {', '.join(found.sizes)})"
+        related = [
+            lsp.DiagnosticRelatedInformation(lsp.Location(uri, self.range(document, each.span)), each.text)
+            for each in found.related
+        ]
+        return lsp.Diagnostic(
+            range=self.range(document, found.span),
+            message="\n".join(filter(None, (words, *found.notes, found.help))),
+            severity=_SEVERITIES[found.severity],
+            code=found.name,
+            source=LANGUAGE,
+            related_information=related or None if self.tells_related else None,
+            tags=[lsp.DiagnosticTag.Unnecessary] if found.name.startswith("unused-") else None,
+        )
+
+    def _of_included(self, document: Document) -> Iterable[lsp.Diagnostic]:
+        """Yield on the `use` of each file what is wrong in that file."""
+        for statement, source, wrong in document.included_faults():
+            first, *others = wrong
+            more = f", and {len(others)} more" if others else ""
+            where = f"line {source.line_number(first.span.start)} of {source.name}"
+            span = Span(statement.start, statement.start + len(statement.text))
+            yield lsp.Diagnostic(
+                range=self.range(document, span),
+                message=f"{where}: {first.message}{more}",
+                severity=_SEVERITIES[first.severity],
+                code=first.name,
+                source=LANGUAGE,
+            )
+
+    # ---- places ----
+
+    def range(self, document: Document, span: Span) -> lsp.Range:
+        """Return a span of a file as the editor counts it."""
+        start, end = range_of(document.source, span, self.units)
+        return lsp.Range(lsp.Position(*start), lsp.Position(*end))
+
+    def span(self, document: Document, place: lsp.Range) -> Span:
+        """Return the span of a range."""
+        between = Range(_position(place.start), _position(place.end))
+        return span_of(document.source, between, self.units)
+
+    def offset(self, document: Document, place: lsp.Position) -> int:
+        """Return the offset of a position."""
+        return offset_of(document.source, _position(place), self.units)
+
+    def edit(self, uri: str, document: Document, edits: Iterable[tuple[Span, str]]) -> lsp.WorkspaceEdit:
+        """Return changes to one file, in the way that the editor takes them."""
+        made = [lsp.TextEdit(self.range(document, span), text) for span, text in edits]
+        if not self.takes_versions:
+            return lsp.WorkspaceEdit(changes={uri: made})
+        of = lsp.OptionalVersionedTextDocumentIdentifier(uri, document.version)
+        return lsp.WorkspaceEdit(document_changes=[lsp.TextDocumentEdit(of, list(made))])
+
+
+def _path(uri: str) -> Path | None:
+    path = to_fs_path(uri) if uri.startswith("file:") else None
+    return Path(path) if path else None
+
+
+def _position(place: lsp.Position) -> Position:
+    return Position(place.line, place.character)
+
+
+# ---- what the editor asks ----------------------------------------------------------------------------------
+
+
+def server() -> Server:
+    """Return a server that waits for an editor."""
+    made = Server()
+    _keep_in_step(made)
+    _answer(made)
+    return made
+
+
+def _keep_in_step(made: Server) -> None:
+    @made.feature(lsp.INITIALIZE)
+    def _(params: lsp.InitializeParams) -> None:
+        made.settle(params)
+
+    @made.feature(lsp.TEXT_DOCUMENT_DID_OPEN)
+    def _(params: lsp.DidOpenTextDocumentParams) -> None:
+        made.open(params.text_document)
+
+    @made.feature(lsp.TEXT_DOCUMENT_DID_CHANGE)
+    def _(params: lsp.DidChangeTextDocumentParams) -> None:
+        made.change(params)
+
+    @made.feature(lsp.TEXT_DOCUMENT_DID_SAVE)
+    def _(params: lsp.DidSaveTextDocumentParams) -> None:
+        made.tell_soon(params.text_document.uri, 0)
+
+    @made.feature(lsp.TEXT_DOCUMENT_DID_CLOSE)
+    def _(params: lsp.DidCloseTextDocumentParams) -> None:
+        made.close(params.text_document.uri)
+
+
+def _answer(made: Server) -> None:
+    def of(uri: str, answer: Callable[[Document], T]) -> T | None:
+        """Answer for a file that is open; for any other there is nothing to say."""
+        document = made.documents.get(uri)
+        return None if document is None else answer(document)
+
+    @made.feature(lsp.TEXT_DOCUMENT_INLAY_HINT)
+    def _(params: lsp.InlayHintParams) -> list[lsp.InlayHint] | None:
+        return of(params.text_document.uri, lambda document: _counts(made, document, params.range))
+
+    @made.feature(lsp.TEXT_DOCUMENT_HOVER)
+    def _(params: lsp.HoverParams) -> lsp.Hover | None:
+        return of(params.text_document.uri, lambda document: _hover(made, document, params.position))
+
+    @made.feature(lsp.TEXT_DOCUMENT_FORMATTING)
+    def _(params: lsp.DocumentFormattingParams) -> list[lsp.TextEdit] | None:
+        return of(params.text_document.uri, lambda document: _tidied(made, document))
+
+    kinds = [lsp.CodeActionKind.QuickFix]
+
+    @made.feature(lsp.TEXT_DOCUMENT_CODE_ACTION, lsp.CodeActionOptions(code_action_kinds=kinds))
+    def _(params: lsp.CodeActionParams) -> list[lsp.CodeAction] | None:
+        uri = params.text_document.uri
+        return of(uri, lambda document: _fixes(made, document, uri, params))
+
+    @made.feature(lsp.TEXT_DOCUMENT_DOCUMENT_SYMBOL)
+    def _(params: lsp.DocumentSymbolParams) -> list[lsp.DocumentSymbol] | None:
+        return of(
+            params.text_document.uri,
+            lambda document: [_symbol(made, document, each) for each in outline(document.analysis.tree)],
+        )
+
+    @made.feature(lsp.TEXT_DOCUMENT_FOLDING_RANGE)
+    def _(params: lsp.FoldingRangeParams) -> list[lsp.FoldingRange] | None:
+        return of(params.text_document.uri, lambda document: _folds(made, document))
+
+
+def _counts(made: Server, document: Document, place: lsp.Range) -> list[lsp.InlayHint]:
+    return [
+        lsp.InlayHint(
+            made.range(document, Span(each.offset, each.offset)).start,
+            each.text,
+            padding_left=True,
+        )
+        for each in running_counts(document.analysis, made.span(document, place))
+    ]
+
+
+def _hover(made: Server, document: Document, place: lsp.Position) -> lsp.Hover | None:
+    found = hover(document.analysis, made.offset(document, place))
+    if found is None:
+        return None
+    words = lsp.MarkupContent(lsp.MarkupKind.Markdown, found.markdown)
+    return lsp.Hover(words, made.range(document, found.span))
+
+
+def _tidied(made: Server, document: Document) -> list[lsp.TextEdit] | None:
+    text = tidied(document.analysis)
+    whole = Span(0, len(document.source.text))
+    return None if text is None else [lsp.TextEdit(made.range(document, whole), text)]
+
+
+def _fixes(made: Server, document: Document, uri: str, params: lsp.CodeActionParams) -> list[lsp.CodeAction]:
+    actions = []
+    for offer in offers(document.analysis, made.span(document, params.range)):
+        mended = [
+            each
+            for each in params.context.diagnostics
+            if offer.mends is not None
+            and each.code == offer.mends.name
+            and each.range == made.range(document, offer.mends.span)
+        ]
+        actions.append(_action(made, document, uri, offer.fix, mended))
+    return actions
+
+
+def _action(
+    made: Server, document: Document, uri: str, fix: Fix, mended: list[lsp.Diagnostic]
+) -> lsp.CodeAction:
+    edits = [(each.span, each.text) for each in fix.edits]
+    return lsp.CodeAction(
+        title=fix.title,
+        kind=lsp.CodeActionKind.QuickFix,
+        diagnostics=mended or None,
+        is_preferred=fix.safe or None,
+        edit=made.edit(uri, document, edits),
+    )
+
+
+def _symbol(made: Server, document: Document, entry: Entry) -> lsp.DocumentSymbol:
+    return lsp.DocumentSymbol(
+        name=entry.name or entry.kind,
+        kind=_SYMBOLS[entry.kind],
+        range=made.range(document, entry.span),
+        selection_range=made.range(document, entry.name_span),
+        children=[_symbol(made, document, each) for each in entry.inner] or None,
+    )
+
+
+def _folds(made: Server, document: Document) -> list[lsp.FoldingRange]:
+    ranges = [made.range(document, span) for span in folds(document.analysis.tree)]
+    return [
+        lsp.FoldingRange(each.start.line, each.end.line) for each in ranges if each.end.line > each.start.line
+    ]
+
+
+def serve() -> None:
+    """Speak to the editor that started this program, until it says that it is done."""
+    server().start_io()
