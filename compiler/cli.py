@@ -381,7 +381,7 @@ def explain(
 def editor(
     stdio: Annotated[bool, typer.Option("--stdio", hidden=True)] = False,  # some editors write it
 ) -> None:
-    """Show an editor counts and mistakes while a pattern is written there.
+    """Show counts and mistakes in an editor as you type.
 
     The editor starts it, and speaks to it by the Language Server Protocol on standard input and output.
     """

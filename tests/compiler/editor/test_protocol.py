@@ -77,13 +77,13 @@ async def test_a_wrong_total_is_told_and_its_fix_mends_it(editor: LanguageClient
     assert fix.edit is not None
     assert fix.title == "write `14`"
     await typed(editor, uri, "14", 6, 24, 26)
-    assert editor.diagnostics[uri] == []
+    assert not editor.diagnostics[uri]
     assert await counts(editor, uri) == ["13 → 13", "13 → 14"]
 
 
 async def test_a_mistake_is_told_once_it_is_typed_and_the_counts_go_with_it(editor: LanguageClient) -> None:
     uri = await opened(editor, RIGHT)
-    assert editor.diagnostics[uri] == []
+    assert not editor.diagnostics[uri]
     await typed(editor, uri, "2 inc", 6, 7, 10)
     assert [each.code for each in editor.diagnostics[uri]] == ["stated-total"]
     assert await counts(editor, uri) == ["13 → 13", "⚠ 13 → 15"]
@@ -95,7 +95,7 @@ async def test_the_pointer_on_a_row_is_told_what_will_be_published(editor: Langu
     told = await asyncio.wait_for(editor.text_document_hover_async(params), PATIENCE)
     assert told is not None
     assert isinstance(told.contents, lsp.MarkupContent)
-    assert "Work 2 single crochet in" in told.contents.value
+    assert "work 2 single crochet in the next stitch" in told.contents.value
     assert "13 → 14" in told.contents.value
 
 
