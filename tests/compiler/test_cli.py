@@ -528,7 +528,7 @@ def test_each_command_has_help(name: str) -> None:
     assert f"\n  {name} " in said
     assert "..." not in said.split(f"\n  {name} ")[1].split("\n")[0]
     told = turnchain(name, "--help").stdout
-    assert told.startswith(f"Usage: turnchain {name} [OPTIONS] ")
+    assert told.startswith(f"Usage: turnchain {name} [OPTIONS]")
     assert not re.search(r"[{}]|<[a-z]", told), "types of Python mean nothing to a designer"
     for argument in re.findall(r"\b[A-Z]{2,}\b", told.splitlines()[0].replace("[OPTIONS]", "")):
         assert re.search(rf"^  {argument}  +[A-Z]", told, re.MULTILINE), "an argument is not explained"
