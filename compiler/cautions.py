@@ -12,7 +12,7 @@ from ..lang.measures import yarn_class
 from ..lang.syntax import Statement, Text, Yarn
 from .counted import CountedPattern, CountedPiece
 from .faults import warning
-from .gauges import gauge_of, gauges_of
+from .gauges import Gauges
 from .plan import Stretch
 from .scope import Scope
 from .steps import BracketStep, BranchStep, ChainStep, GroupStep, OwnStep, Steps
@@ -110,18 +110,16 @@ def _words(scope: Scope, key: str) -> str:
 
 def _with_cords(scope: Scope, patterns: Sequence[CountedPattern], longest: float) -> list[int]:
     """Return the pieces that are cords, or have free chains, longer than so many centimetres in some size."""
-    one = _chain_cm(scope)
     return [
         index
         for index in range(len(patterns[0].pieces))
-        if any(_longest(pattern.pieces[index]) * one > longest for pattern in patterns)
+        if any(_longest(each.pieces[index]) * _chain_cm(scope, each.gauges) > longest for each in patterns)
     ]
 
 
-def _chain_cm(scope: Scope) -> float:
+def _chain_cm(scope: Scope, gauges: Gauges) -> float:
     """Return how long a chain is: as a stitch is wide, by the gauge or else by the weight of the yarn."""
-    gauges = tuple(gauges_of(scope).values())
-    gauge = gauge_of(gauges, "sc") or next(iter(gauges), None)
+    gauge = gauges.measuring("sc") or gauges.others
     if gauge is not None:
         return float(gauge.width(1))
     for statement in scope.yarns.values():

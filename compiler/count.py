@@ -33,7 +33,7 @@ def count(plan: PatternPlan, memo: Memo | None = None, *, accelerate: bool = Tru
     edges = Edges()
     pieces = edges.pieces
     diagnostics = list(plan.diagnostics)
-    sewing = Sewing(edges, plan.gauges[0] if plan.gauges else None)
+    sewing = Sewing(edges, plan.gauges.others)
     joined = Joined(edges)
     sewn: list[CountedMakingUp] = []
 

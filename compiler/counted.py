@@ -6,9 +6,9 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from ..lang.diagnostics import Diagnostic
-from ..lang.measures import Gauge
 from .fabric import NOTHING, Edge, Made, Segments
 from .fits import FitPlan
+from .gauges import NO_GAUGES, Gauges
 from .plan import Closing, Opening, PiecePlan, Remark, RowPlan, SeamPlan, Stretch
 from .planned import Planned
 from .steps import Step
@@ -227,5 +227,5 @@ class CountedPattern:
     pieces: tuple[CountedPiece, ...]
     making_up: tuple[CountedMakingUp, ...]
     diagnostics: tuple[Diagnostic, ...] = field(default=())
-    gauges: tuple[Gauge, ...] = ()
+    gauges: Gauges = NO_GAUGES
     fits: tuple[FitPlan, ...] = ()

@@ -1,22 +1,23 @@
 """What pieces measure when they are done, by their checked rows and the gauges of their stitches.
 
 A row is as wide as its stitches by the gauge of each kind, a chain as wide as the stitches beside it, and as
-high as its tallest stitch. All lengths are in cm.
+high as its tallest stitch. A row with a stitch of the author's own that has a gauge goes by that alone. All
+lengths are in cm.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import pi
 
 from ..lang.measures import Gauge
 from ..lang.stitches import Stitch, vocabulary
-from .counted import Block, CountedPiece, CountedRow, Worked
+from .counted import Block, CountedPattern, CountedPiece, CountedRow, Worked
 from .fabric import CHAIN, SPACE, tally
-from .gauges import gauge_of
-from .plan import PiecePlan
+from .gauges import Gauges
+from .plan import LaidPlan, PiecePlan
 from .steps import BranchStep, GroupStep, OwnStep, SkipStep, StitchStep
 
 FLAT = (0.85, 1.15)
@@ -25,8 +26,6 @@ SQUARE = 1.65
 """The outline of a square is 1.27 times that of the circle within it, and chains at its corners stand out."""
 SHELL = 3
 """Stitches in one place that, where others are skipped for them, make no more width."""
-BASED = frozenset({"together", "cluster", "bobble", "puff", "popcorn", "shell", "foundation", "increase"})
-"""Sorts of stitches that are as high and as wide as what they are made of."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +33,8 @@ class Finished:
     """What one piece measures in one size."""
 
     shape: str
-    """`flat` for rows, `disc`, `polygon`, or `tube` for other rounds."""
+    """`flat` for rows and for motifs in a grid, `border` around what is flat; of other rounds `disc`,
+    `polygon` or `tube`."""
     first: Fraction
     """How wide it begins; of rounds, how far around."""
     widest: Fraction
@@ -42,27 +42,80 @@ class Finished:
     last: Fraction
     length: Fraction
     """From the first row to the last; of a disc or a polygon from the middle to the edge."""
-    about: bool
+    about: bool = False
     """Whether it has no plain row to go by."""
-    from_ring: bool
+    from_ring: bool = False
     """Whether it begins in a ring, around nothing."""
+    around: str = ""
+    """Of a border, the title of the piece that it goes around, or that borders before it do."""
+    with_it: tuple[Fraction, Fraction] | None = None
+    """Of a border, the width and the length of that piece with its borders."""
 
 
-def finished(piece: CountedPiece, gauges: Sequence[Gauge]) -> Finished | None:
-    """Return what a piece measures; None where there is no gauge, or not all of its rows are known."""
+def finished_pieces(pattern: CountedPattern) -> tuple[Finished | None, ...]:
+    """Return what each piece of a pattern measures, None where that is not known."""
+    found: list[Finished | None] = []
+    for piece in pattern.pieces:
+        laid = piece.plan.laid
+        if laid is not None:
+            found.append(_of_motifs(laid, found[laid.index]))
+            continue
+        one = finished(piece, pattern.gauges)
+        inner = _gone_around(piece)
+        if one is not None and inner is not None:
+            one = _around(one, found[inner], pattern.pieces[inner].plan.title)
+        found.append(one)
+    return tuple(found)
+
+
+def _of_motifs(laid: LaidPlan, motif: Finished | None) -> Finished | None:
+    """Return what motifs measure side by side. A seam or a join takes nothing away and adds nothing.
+
+    Those from a ring have corners, and lie flat so far as the author sees to it.
+    """
+    if motif is None or not (motif.from_ring or motif.shape == "flat"):
+        return None
+    flat = motif.shape == "flat"
+    wide = laid.across * (motif.widest if flat else 2 * motif.length)
+    high = laid.high * (motif.length if flat else 2 * motif.length)
+    return Finished("flat", wide, wide, wide, wide, high, about=flat and motif.about)
+
+
+def _gone_around(piece: CountedPiece) -> int | None:
+    """Return the piece whose whole edge another goes all around; None if it does not."""
+    start = piece.plan.start
+    if start is None or len(start.along) != 1 or not piece.plan.in_rounds:
+        return None
+    (along,) = start.along
+    whole = along.edge in ("around", "top") if along.in_rounds else along.edge == "around"
+    return along.index if whole and along.row is None and along.end is None else None
+
+
+def _around(border: Finished, inner: Finished | None, title: str) -> Finished:
+    """Return a border with what it comes to around another piece, which has to be flat."""
+    if inner is None or not (inner.with_it or (inner.shape == "flat" and inner.widest == inner.narrowest)):
+        return border
+    wide, long = inner.with_it or (inner.widest, inner.length)
+    with_it = wide + 2 * border.length, long + 2 * border.length
+    return replace(border, shape="border", around=inner.around or title, with_it=with_it)
+
+
+def finished(piece: CountedPiece, gauges: Gauges) -> Finished | None:
+    """Return what a piece measures by itself; None without a gauge or where some row is not known."""
     rows = list(rows_of(piece))
     if not gauges or not rows or any(not block.rows for block in _blocks(piece) if block.times):
         return None
-    plain = [row for row in rows if _is_plain(row)]
+    plain = [row for row in rows if _is_plain(row, gauges)]
     if not plain and any(_stitch(kind) is None for row in rows for kind in _kinds(row)):
         return None
-    widths = [width(row, gauges) for row in plain or rows]
+    widths = [wide for row in plain or rows if (wide := width(row, gauges)) is not None]
+    if not widths:
+        return None
     length = sum((row.times * height(row, gauges) for row in rows), height_of_start(piece.plan, gauges))
     from_ring = _is_from_ring(piece, rows[0])
-    shape = _shape(piece, width(rows[-1], gauges), length, from_ring=from_ring)
-    return Finished(
-        shape, widths[0], max(widths), min(widths), widths[-1], length, about=not plain, from_ring=from_ring
-    )
+    shape = _shape(piece, widths[-1], length, from_ring=from_ring)
+    about = not plain and not gauges.in_pattern
+    return Finished(shape, widths[0], max(widths), min(widths), widths[-1], length, about, from_ring)
 
 
 def rows_of(piece: CountedPiece) -> Iterator[CountedRow]:
@@ -99,17 +152,12 @@ def _shape(piece: CountedPiece, around: Fraction, radius: Fraction, *, from_ring
 # ---- one row -----------------------------------------------------------------------------------------------
 
 
-def measured_by(gauges: Iterable[Gauge], key: str) -> Gauge | None:
-    """Return the gauge that measures a stitch: its own, that of what it is made of, or of its other post."""
-    own = gauge_of(gauges, key)
-    stitch = _stitch(key)
-    if own is not None or stitch is None:
-        return own
-    if stitch.family in BASED:
-        return gauge_of(gauges, stitch.base)
-    if stitch.family == "post":
-        return gauge_of(gauges, {"f": "b", "b": "f"}[key[0]] + key[1:])
-    return None
+def _own_gauge(row: CountedRow, gauges: Gauges) -> tuple[Gauge, int] | None:
+    """Return the gauge of a stitch of the author's own that a row makes, and how often it does."""
+    if not gauges.of_own:
+        return None
+    made = tally(row.after.parts)
+    return next(((each, many) for each in gauges.of_own if (many := made[f"as {each.stitch}"])), None)
 
 
 def tallest(row: CountedRow) -> str:
@@ -130,31 +178,47 @@ def _kinds(row: CountedRow) -> dict[str, int]:
     }
 
 
-def width(row: CountedRow, gauges: Sequence[Gauge]) -> Fraction:
-    """Return how wide a row is, or how far around: its stitches by the gauge of each kind."""
+def width(row: CountedRow, gauges: Gauges) -> Fraction | None:
+    """Return how wide a row is, or how far around; None if no gauge measures it."""
     kinds = _kinds(row)
-    by = {kind: measured_by(gauges, kind) or gauges[0] for kind in kinds}
-    width = sum((by[kind].width(many) for kind, many in kinds.items()), Fraction(0))
     chains = tally(row.after.parts)["chains"]
-    beside = by[max(kinds, key=lambda kind: kinds[kind])] if kinds else gauges[0]
-    return width + beside.width(chains)
+    own = _own_gauge(row, gauges)
+    if own is not None:
+        gauge, many = own
+        return gauge.width(many if gauge.counted else sum(kinds.values()) + chains)
+    by = {kind: gauges.measuring(kind) or gauges.others for kind in kinds}
+    beside = by[max(kinds, key=lambda kind: kinds[kind])] if kinds else gauges.others
+    widths = [(gauge, kinds[kind]) for kind, gauge in by.items()] + [(beside, chains)]
+    if any(gauge is None for gauge, _ in widths):
+        return None
+    return sum((gauge.width(many) for gauge, many in widths if gauge is not None), Fraction(0))
 
 
-def height(row: CountedRow, gauges: Sequence[Gauge]) -> Fraction:
-    """Return how high a row is: its tallest stitch, by that stitch's gauge or else the first."""
+def height(row: CountedRow, gauges: Gauges) -> Fraction:
+    """Return how high a row is: its tallest stitch, by that stitch's gauge or else that of all others.
+
+    Between rows of a stitch of the author's own, where there is no other gauge, all are as high as they.
+    """
+    own = _own_gauge(row, gauges)
+    if own is not None:
+        return own[0].height(1)
     kind = tallest(row)
-    gauge = measured_by(gauges, kind)
+    gauge = gauges.measuring(kind)
     if gauge is None and is_low(kind):
         return Fraction(0)
-    return (gauge or gauges[0]).height(1)
+    gauge = gauge or gauges.others or gauges.first
+    assert gauge is not None
+    return gauge.height(1)
 
 
-def height_of_start(plan: PiecePlan, gauges: Sequence[Gauge]) -> Fraction:
+def height_of_start(plan: PiecePlan, gauges: Gauges) -> Fraction:
     """Return how high a piece is before its first row: as its stitches, where it is started on some."""
     start = plan.start
     if start is None or start.stitch is None:
         return Fraction(0)
-    return (measured_by(gauges, start.stitch.key) or gauges[0]).height(1)
+    gauge = gauges.measuring(start.stitch.key) or gauges.others or gauges.first
+    assert gauge is not None
+    return gauge.height(1)
 
 
 def rows_to(length: Fraction, heights: Iterable[tuple[Fraction, int]]) -> tuple[int, Fraction]:
@@ -186,23 +250,29 @@ def is_low(kind: str) -> bool:
     return stitch is not None and stitch.family == "slip"
 
 
-def without_gauge(piece: CountedPiece, gauges: Sequence[Gauge]) -> dict[str, int]:
+def without_gauge(piece: CountedPiece, gauges: Gauges) -> dict[str, int]:
     """Return the stitches that are as high as their rows and have no gauge, with how many rows they have.
 
-    A first gauge in a stitch of the author's own is one in the pattern itself, and measures everything.
+    A gauge in the pattern itself measures everything, and so does one in a stitch of the author's own where
+    there is no other.
     """
     found: dict[str, int] = {}
-    if not gauges or _stitch(gauges[0].stitch) is None:
+    if not gauges or gauges.in_pattern or gauges.others is None or gauges.others.is_own:
         return found
     for row in rows_of(piece):
         kind = tallest(row)
-        if kind and not is_low(kind) and measured_by(gauges, kind) is None:
+        if kind and not is_low(kind) and not _own_gauge(row, gauges) and gauges.measuring(kind) is None:
             found[kind] = found.get(kind, 0) + row.times
     return found
 
 
-def _is_plain(row: CountedRow) -> bool:
-    """Tell whether a row lies as wide as its stitches: no chains, and no shells over skipped places."""
+def _is_plain(row: CountedRow, gauges: Gauges) -> bool:
+    """Tell whether a row lies as wide as its stitches: no chains, and no shells over skipped places.
+
+    One of an own stitch with a gauge does; one of plain stitches that no gauge measures does not.
+    """
+    if gauges.of_own and (_own_gauge(row, gauges) or width(row, gauges) is None):
+        return _own_gauge(row, gauges) is not None
     if tally(row.after.parts)["chains"]:
         return False
     items = list(_flattened(row.worked))

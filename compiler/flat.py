@@ -55,13 +55,15 @@ def _without_gauge(piece: CountedPiece, pattern: CountedPattern, dialect: str) -
     rows = sum(row.times for row in rows_of(piece))
     if sum(found.values()) <= max(FEW_ROWS, rows * FEW):
         return None
+    measured_by = pattern.gauges.others
+    assert measured_by is not None
     unit = "round" if piece.plan.in_rounds else "row"
     names = [source_name(kind, dialect) for kind in found]
     return warning(
         "no-gauge",
         f"{sum(found.values())} of {plural(rows, unit)} are worked in {' and '.join(names)}, and no gauge is "
         f"given for {'it' if len(found) == 1 else 'them'}: what the piece measures is reckoned by that in "
-        f"{source_name(pattern.gauges[0].stitch, dialect)}",
+        f"{source_name(measured_by.stitch, dialect)}",
         piece.plan.node.name_span,
         help=f"work a swatch in it and add a line such as `gauge 16 st, 10 rows = 10 cm in {names[0]}`",
         facts={"line": "gauge"},

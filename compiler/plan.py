@@ -9,12 +9,13 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from ..lang.diagnostics import Diagnostic
-from ..lang.measures import Exact, Gauge
+from ..lang.measures import Exact
 from ..lang.seams import Method
 from ..lang.source import Span
 from ..lang.stitches import Stitch
 from ..lang.syntax import NOWHERE, Close, Laid, Piece, Row, Seam, Start, Text
 from .fits import FitPlan
+from .gauges import NO_GAUGES, Gauges
 from .steps import Steps
 
 if TYPE_CHECKING:
@@ -114,7 +115,7 @@ class Limit:
     span: Span = field(default=NOWHERE, compare=False, repr=False)
     length: Exact | None = None
     """Centimetres from where the piece began, where rows are counted."""
-    gauges: tuple[Gauge, ...] = ()
+    gauges: Gauges = NO_GAUGES
     """By which rows are measured, where there is a length."""
 
 
@@ -370,7 +371,6 @@ class PatternPlan:
     making_up: tuple[MakingUp, ...] = ()
     has_joins: bool = False
     """Whether any row is joined to a piece that is done."""
-    gauges: tuple[Gauge, ...] = ()
-    """In their order: the first measures what has none of its own."""
+    gauges: Gauges = NO_GAUGES
     fits: tuple[FitPlan, ...] = ()
     """The parts of the body that it fits."""

@@ -7,13 +7,13 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from ..lang.diagnostics import Diagnostic, Severity
-from ..lang.measures import Gauge, convert
+from ..lang.measures import convert
 from ..lang.source import Source
 from ..lang.syntax import Gauge as GaugeLine
-from ..lang.syntax import Number, Row, Statement
-from .counted import Block, CountedPiece
-from .finished import Finished, finished, rows_of
-from .gauges import gauges_of
+from ..lang.syntax import Number, Row, Statement, Value
+from .counted import Block, CountedPattern, CountedPiece
+from .finished import Finished, finished_pieces, rows_of
+from .gauges import Gauges
 from .pipeline import Analysis
 
 Analyse = Callable[[Source], Analysis]
@@ -26,8 +26,9 @@ class Worked:
     """A piece in one size."""
 
     stitches: int
-    """Of its widest row."""
+    """Of its widest row; of motifs in a grid how many lie side by side."""
     rows: int
+    """Or how many motifs high."""
     finished: Finished
 
 
@@ -58,8 +59,9 @@ class Resized:
 class Resizing:
     """A pattern at another gauge."""
 
-    before: tuple[Gauge, ...]
-    after: tuple[Gauge, ...]
+    before: tuple[Gauges, ...]
+    """One a size."""
+    after: tuple[Gauges, ...]
     pieces: tuple[Resized, ...]
     hindrances: tuple[str, ...]
     """What does not come out at the other gauge where counts hang on it."""
@@ -70,18 +72,24 @@ def resizing(analysis: Analysis, lines: Sequence[tuple[Statement, str]], analyse
     bare = _without_totals(analysis)
     text = _with_gauges(bare, lines)
     again = analyse(Source(analysis.source.name, text))
-    before, after = (tuple(gauges_of(each.scope).values()) for each in (analysis, again))
+    before, after = (tuple(each.gauges for each in one.patterns) for one in (analysis, again))
+    written = [_worked(pattern) for pattern in analysis.patterns]
+    here = [
+        finished_pieces(replace(pattern, gauges=gauges))
+        for pattern, gauges in zip(analysis.patterns, after, strict=True)
+    ]
+    anew = [None if _is_faulty(again, pattern.size) else _worked(pattern) for pattern in again.patterns]
     pieces = []
     for number, plan in enumerate(analysis.patterns[0].pieces):
         if plan.plan.again is not None:
             continue
         for index, pattern in enumerate(analysis.patterns):
-            piece = pattern.pieces[number]
-            written, here = _worked(piece, before), finished(piece, after)
-            if written is not None and here is not None:
-                sound = not _is_faulty(again, pattern.size)
-                anew = _worked(again.patterns[index].pieces[number], after) if sound else None
-                pieces.append(_resized(analysis, bare, analyse, index, piece, written, here, anew))
+            was, now, new = written[index][number], here[index][number], anew[index]
+            if was is not None and now is not None:
+                piece = pattern.pieces[number]
+                now = replace(now, shape=was.finished.shape)
+                fresh = None if new is None else new[number]
+                pieces.append(_resized(analysis, bare, analyse, index, piece, was, now, fresh))
     return Resizing(before, after, tuple(pieces), tuple(_hindrances(again)))
 
 
@@ -89,31 +97,49 @@ def in_proportion(
     analysis: Analysis, lines: Sequence[tuple[Statement, str]], first: tuple[GaugeLine, GaugeLine]
 ) -> Iterator[tuple[Statement, str]]:
     """Yield the gauges that no other was given for, as they change if they change as the first given did."""
-    old, new = (_to_ten(each) for each in first)
+    old, new = first
     given = {statement.start for statement, _ in lines}
     for statement, node in gauge_lines(analysis):
         if statement.start not in given:
-            own = _to_ten(node)
-            stitches, rows = (own[each] * new[each] / old[each] for each in (0, 1))
-            counts = f"{float(stitches):.2f} st, {float(rows):.2f} rows"
+            stitches, rows = [], []
+            for index, pattern in enumerate(analysis.patterns):
+                own, was = (pattern.gauges.named(each.name) for each in (node, old))
+                assert own is not None
+                assert was is not None
+                stitches.append(own.stitches_in(10) * _across_ten(new, index) / was.stitches_in(10))
+                rows.append(own.rows_in(10) * _up_ten(new, index) / was.rows_in(10))
+            counts = f"{_in_sizes(stitches)} {node.counted}, {_in_sizes(rows)} rows"
             yield statement, f"gauge {counts} = 10 cm in {node.name}"
 
 
-def _to_ten(node: GaugeLine) -> tuple[Fraction, Fraction]:
-    """Return the stitches and rows to 10 cm."""
-    assert isinstance(node.stitches, Number)
-    assert isinstance(node.rows, Number)
-    part = 10 / convert(node.length.values[0], node.length.unit or "cm", "cm")
-    return Fraction(node.stitches.values[0]) * part, Fraction(node.rows.values[0]) * part
+def _across_ten(node: GaugeLine, size: int) -> Fraction:
+    """Return the stitches to 10 cm."""
+    return _of_size(node.stitches, size) * 10 / _cm(node.length, size)
+
+
+def _up_ten(node: GaugeLine, size: int) -> Fraction:
+    """Return the rows to 10 cm."""
+    return _of_size(node.rows, size) * 10 / _cm(node.rows_length or node.length, size)
+
+
+def _cm(length: Number, size: int) -> Fraction:
+    return convert(_of_size(length, size), length.unit or "cm", "cm")
+
+
+def _of_size(value: Value, size: int) -> Fraction:
+    assert isinstance(value, Number)
+    return Fraction(value.values[size if len(value.values) > 1 else 0])
+
+
+def _in_sizes(values: Sequence[Fraction]) -> str:
+    return "/".join(f"{float(each):.2f}" for each in values)
 
 
 def gauge_lines(analysis: Analysis) -> Iterator[tuple[Statement, GaugeLine]]:
     """Yield the gauges of a pattern as they are written."""
     for statement in analysis.scope.gauges:
-        node = statement.node
-        assert isinstance(node, GaugeLine)
-        if isinstance(node.stitches, Number) and isinstance(node.rows, Number):
-            yield statement, node
+        assert isinstance(statement.node, GaugeLine)
+        yield statement, statement.node
 
 
 def _resized(
@@ -126,7 +152,7 @@ def _resized(
     here: Finished,
     anew: Worked | None,
 ) -> Resized:
-    unit = "round" if piece.plan.in_rounds else "row"
+    unit = "motif" if piece.plan.laid is not None else "round" if piece.plan.in_rounds else "row"
     found = Resized(piece.plan.title, unit, analysis.patterns[index].size, written, here, anew)
     if anew is None:
         return replace(found, broken=True)
@@ -134,17 +160,26 @@ def _resized(
         return found
     wanted = _nearest(written.stitches * written.finished.widest / here.widest) if here.widest else 0
     rows = _nearest(written.rows * written.finished.length / here.length) if here.length else 0
+    if written.finished.shape in ("disc", "polygon"):
+        wanted = written.stitches
     near, why = _numbers_that_fit(analysis, bare, analyse, index, piece, wanted - written.stitches)
     numbers = tuple(written.stitches + each for each in near)
     return replace(found, anew=None, wanted=wanted, wanted_rows=rows, near=numbers, hindered=why)
 
 
-def _worked(piece: CountedPiece, gauges: Sequence[Gauge]) -> Worked | None:
-    measured = finished(piece, gauges)
-    if measured is None:
-        return None
-    stitches = max(row.stitches for row in rows_of(piece))
-    return Worked(stitches, sum(part.times for part in piece.parts if isinstance(part, Block)), measured)
+def _worked(pattern: CountedPattern) -> list[Worked | None]:
+    """Return the pieces of a pattern that are measured; of motifs in a grid how many they are each way."""
+    found: list[Worked | None] = []
+    for piece, measured in zip(pattern.pieces, finished_pieces(pattern), strict=True):
+        laid = piece.plan.laid
+        if measured is None:
+            found.append(None)
+        elif laid is not None:
+            found.append(Worked(laid.across, laid.high, measured))
+        else:
+            rows = sum(part.times for part in piece.parts if isinstance(part, Block))
+            found.append(Worked(max(row.stitches for row in rows_of(piece)), rows, measured))
+    return found
 
 
 def _nearest(value: Fraction) -> int:
@@ -201,7 +236,7 @@ def _numbers_that_fit(
 ) -> tuple[tuple[int, ...], str]:
     """Return by how many stitches a piece can begin wider, near `more`, and what keeps it from `more`."""
     plan = piece.plan.start
-    if plan is None or plan.node.count is None or piece.plan.again is not None or not more:
+    if plan is None or plan.node.count is None or not more or not _begins_widest(piece):
         return (), ""
     start = plan.node
 
@@ -226,6 +261,14 @@ def _numbers_that_fit(
     ways = (range(more - 1, more - FURTHEST, -1), range(more + 1, more + FURTHEST))
     near = (next((each for each in way if not each or tried(each) is None), None) for way in ways)
     return tuple(each for each in near if each is not None), why
+
+
+def _begins_widest(piece: CountedPiece) -> bool:
+    """Tell whether a piece is as wide all the way as it begins, so that its start decides how wide it is."""
+    counts = [row.stitches for row in rows_of(piece)]
+    start = piece.plan.start
+    from_ring = start is not None and start.kind.startswith("joined") and counts[0] != piece.start_count
+    return max(counts) == counts[0] and not from_ring
 
 
 def pattern_start(pieces: Sequence[CountedPiece], piece: CountedPiece) -> int:

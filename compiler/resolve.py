@@ -35,7 +35,7 @@ from ..lang.syntax import (
 from .charts import squares_of
 from .faults import Fault, HeldBack, fault, plural
 from .fits import FitPlan, planned
-from .gauges import gauges_of
+from .gauged import gauges_of
 from .items import Items
 from .misplaced import after_close, under_complete, without_start, wrong_unit
 from .pieces import PieceState, piece_index
@@ -147,7 +147,7 @@ class _Resolver:
             tuple(self.diagnostics),
             tuple(self.making_up),
             self.scope.has_joins,
-            tuple(self.arithmetic.gauges.values()),
+            self.arithmetic.gauges,
             tuple(self._fits()),
         )
 
@@ -439,10 +439,11 @@ def resolve(tree: Tree, scope: Scope, size: int, shared: Shared) -> PatternPlan:
 
     `shared` is handed from size to size.
     """
-    arithmetic = Arithmetics(size, max(1, len(scope.sizes)), scope.lets, gauges_of(scope), scope.sizes)
+    arithmetic = Arithmetics(size, max(1, len(scope.sizes)), scope.lets, size_names=scope.sizes)
     charts, wrong = squares_of(scope)
     items = Items(scope, arithmetic, shared.items, charts=charts)
-    resolver = _Resolver(scope, size, arithmetic, items, RowPlans(items, shared), [*wrong])
+    arithmetic.gauges, not_measured = gauges_of(items)
+    resolver = _Resolver(scope, size, arithmetic, items, RowPlans(items, shared), [*wrong, *not_measured])
     items.above = resolver.pieces
     resolver.check_definitions()
     for statement in tree.statements:

@@ -18,7 +18,7 @@ from ..lang.stitches import Stitch
 from ..lang.syntax import Number, Statement, Swatch, Weighed
 from .counted import CountedPattern
 from .faults import Fault, HeldBack, fault
-from .gauges import gauge_of, gauges_of
+from .gauges import Gauges
 from .kinds import Kinds, kinds_made, kinds_of
 from .scope import Scope
 
@@ -71,7 +71,7 @@ def samples(
         assert isinstance(node, Swatch | Weighed)
         try:
             if isinstance(node, Swatch):
-                made, key = _swatch(node, scope)
+                made, key = _swatch(node, scope, patterns[0].gauges)
             else:
                 made, key = _weighed(node, scope, patterns, complete)
         except HeldBack:
@@ -85,7 +85,7 @@ def samples(
     return tuple(found), tuple(faults)
 
 
-def _swatch(node: Swatch, scope: Scope) -> tuple[Sample, tuple[str, ...]]:
+def _swatch(node: Swatch, scope: Scope, gauges: Gauges) -> tuple[Sample, tuple[str, ...]]:
     stitch = scope.vocabulary.find(node.name)
     if stitch is None or stitch.uses != 1 or stitch.makes != 1:
         raise fault(
@@ -97,7 +97,9 @@ def _swatch(node: Swatch, scope: Scope) -> tuple[Sample, tuple[str, ...]]:
     yarn = _yarn(node.yarn, node.yarn_span, scope)
     amount, is_weight = _amount(node.weight)
     height, width = (_side(each) for each in (node.height, node.width))
-    gauge = gauge_of(gauges_of(scope).values(), stitch.key)
+    gauge = next((each for each in gauges if each.stitch == stitch.key), None)
+    if gauge is None and gauges.incomplete:
+        raise HeldBack
     if gauge is None:
         raise fault(
             "missing-header",

@@ -180,8 +180,11 @@ def _take(
             if (first := found.charts.get(name.casefold())) is not None:
                 found.diagnostics.append(_twice(f"chart `{name}`", statement, first, span))
             found.charts.setdefault(name.casefold(), statement)
-        case Gauge():
-            found.gauges.append(statement)
+        case Gauge(name=name, span=span):
+            if (first := _gauge_in(name, found)) is not None:
+                found.diagnostics.append(_twice(f"a gauge in {name}", statement, first, span))
+            else:
+                found.gauges.append(statement)
         case Swatch() | Weighed():
             found.samples.append(statement)
         case (
@@ -204,6 +207,12 @@ def _take(
             _add_marks(statement, body, found)
         case _:
             pass
+
+
+def _gauge_in(name: str, found: _Gathering) -> Statement | None:
+    return next(
+        (each for each in found.gauges if getattr(each.node, "name", "").casefold() == name.casefold()), None
+    )
 
 
 def _check_place(statement: Statement, node: HeaderLine, found: _Gathering) -> None:

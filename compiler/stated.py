@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ..lang.source import Span
 from ..lang.syntax import Fitted, RepeatRows, Row, Tally, Value
-from .faults import fault
+from .faults import HeldBack, fault
 from .items import Items
 from .names import ALL_STITCHES
 from .plan import CheckedTotal, Limit
@@ -77,7 +77,10 @@ def _length_of(value: Value, span: Span, items: Items) -> Limit:
             span,
             help="write `until 20 cm`, or `until 31 st`",
         )
-    if items.arithmetic.gauge is None:
+    gauges = items.arithmetic.measuring()
+    if not gauges and gauges.incomplete:
+        raise HeldBack
+    if not gauges:
         raise fault(
             "missing-header",
             "`until` with a length needs a gauge",
@@ -87,7 +90,7 @@ def _length_of(value: Value, span: Span, items: Items) -> Limit:
     # No count of rows may be too large, however low they are.
     items.arithmetic.count(Fitted("rows", value, None, span))
     length = convert(quantity.number, quantity.unit, "cm")
-    return Limit("rows", 0, "rows", span, length, tuple(items.arithmetic.gauges.values()))
+    return Limit("rows", 0, "rows", span, length, gauges)
 
 
 def limit_of(content: RepeatRows, items: Items) -> Limit:

@@ -357,7 +357,9 @@ def _until_long(stretch: Stretch, limit: Limit, state: PieceCount) -> tuple[list
     assert limit.length is not None
     there, unit = state.number - 1, stretch.node.label.unit
     known = [(height(row, limit.gauges), row.times) for row in state.rows()]
-    known.append((limit.gauges[0].height(1), there - sum(times for _, times in known)))
+    by = limit.gauges.others or limit.gauges.first
+    assert by is not None
+    known.append((by.height(1), there - sum(times for _, times in known)))
     wanted = Fraction(limit.length) - height_of_start(state.plan, limit.gauges)
     enough, left = rows_to(wanted, known)
     more = _more_rows(stretch, limit, left, state) if enough == there else 0

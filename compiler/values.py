@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING
 from ..lang.source import Span
 from ..lang.syntax import Arithmetic, BodyFit, Fitted, Let, NameValue, Number, RowNumber, Value
 from .faults import Fault, HeldBack, fault
+from .gauges import NO_GAUGES, Gauges
 
 if TYPE_CHECKING:
     from decimal import Decimal
     from fractions import Fraction
 
-    from ..lang.measures import Gauge
 
 LARGEST = 10**15
 """No count in a pattern may pass this."""
@@ -40,8 +40,7 @@ class Arithmetics:
     sizes: int
     """How many sizes the pattern has; 1 if it names none."""
     lets: Mapping[str, Let | BodyFit]
-    gauges: Mapping[str, Gauge] = field(default_factory=dict)
-    """By the stitch they are worked in; the first is meant where none is named."""
+    gauges: Gauges = NO_GAUGES
     size_names: tuple[str, ...] = ()
     row: int | None = None
     """The number of the row at hand."""
@@ -157,10 +156,10 @@ class Arithmetics:
         finally:
             self.working.remove(key)
 
-    @property
-    def gauge(self) -> Gauge | None:
-        """The pattern's first gauge."""
-        return next(iter(self.gauges.values()), None)
+    def measuring(self) -> Gauges:
+        """Return the gauges to measure by: what is worked out by them varies as they do."""
+        self.varied += self.gauges.vary
+        return self.gauges
 
     def fitted_to(self, fit: BodyFit) -> Quantity:
         """Return what the work measures that fits a part of the body. Raises Fault if that is not known."""
@@ -195,14 +194,17 @@ class Arithmetics:
                 value.span,
                 help=f"give the length a unit: `{value.function}(20 cm)`",
             )
-        gauge = self.gauge if value.stitch is None else self.gauges.get(value.stitch.casefold())
-        if gauge is None and self.gauges:
+        gauges = self.measuring()
+        gauge = gauges.first if value.stitch is None else gauges.named(value.stitch)
+        if gauge is None and gauges.incomplete:
+            raise HeldBack
+        if gauge is None and gauges:
             raise fault(
                 "missing-header",
                 f"there is no gauge in {value.stitch}",
                 value.stitch_span,
                 help=f"add a line such as `gauge 16 st, 18 rows = 10 cm in {value.stitch}`; "
-                f"there are gauges in {', '.join(self.gauges)}",
+                f"there are gauges in {', '.join(gauges.names)}",
             )
         if gauge is None:
             raise fault(

@@ -9,13 +9,12 @@ from dataclasses import replace
 from fractions import Fraction
 from math import gcd
 
-from ..lang.measures import Gauge as GaugeMeasure
-from ..lang.measures import convert, fitted
+from ..lang.measures import Gauge, convert, fitted
 from ..lang.source import Span
 from ..lang.syntax import Body, Change, Fit, Run, Shape, Value, Work
 from ..lang.syntax import Stop as StopNode
-from .faults import fault
-from .gauges import gauge_of
+from .faults import HeldBack, fault
+from .gauges import Gauges
 from .items import Items
 from .plan import ChangePlan, Shaping
 from .shapes import CORNERS, Fabric, Rounding, ball, chevron_arm, cone, crown, disc, polygon, trails
@@ -49,14 +48,15 @@ def plain_step(work: Work, items: Items) -> StitchStep:
 def shaping_of(work: Work, step: StitchStep, items: Items) -> tuple[Shaping, int | None]:
     """Return the shaping, and how many rows its measures ask for; None if they ask for none. Raises Fault."""
     arithmetic = items.arithmetic
-    gauge = gauge_of(arithmetic.gauges.values(), step.stitch.key)
+    gauges = arithmetic.measuring()
+    gauge = gauges.measuring(step.stitch.key)
     height, borrowed = 0.0, ""
-    if gauge is None and arithmetic.gauges:
-        borrowed, gauge = next(iter(arithmetic.gauges.items()))
+    if gauge is None and (gauge := gauges.others) is not None:
+        borrowed = "" if gauges.in_pattern else next(name for name, each in gauges.entries if each is gauge)
     if gauge is not None:
         height = _fabric(gauge).height / _fabric(gauge).width
     if isinstance(work.changes, Shape):
-        measures = _Measures(arithmetic, _wanted(gauge, work.span))
+        measures = _Measures(arithmetic, _wanted(gauge, gauges, work.span))
         shaping = replace(_shape(work.changes, measures, work.span), height=height, borrowed=borrowed)
         return shaping, len(shaping.counts) or None
     changes, rows = [], None
@@ -65,7 +65,7 @@ def shaping_of(work: Work, step: StitchStep, items: Items) -> tuple[Shaping, int
         if each.over is not None:
             if rows is not None:
                 raise fault("used-twice", "`over` is given twice", each.span, help="keep one of the two")
-            wanted = _wanted(gauge, each.span)
+            wanted = _wanted(gauge, gauges, each.span)
             length = _Measures(arithmetic, wanted).cm(each.over)
             rows = max(1, fitted(wanted.rows_in(length)))
     if sum(each.kind == "to" for each in changes) > 1:
@@ -75,7 +75,9 @@ def shaping_of(work: Work, step: StitchStep, items: Items) -> tuple[Shaping, int
     return replace(shaping, borrowed=borrowed) if measured else shaping, rows
 
 
-def _wanted(gauge: GaugeMeasure | None, span: Span) -> GaugeMeasure:
+def _wanted(gauge: Gauge | None, gauges: Gauges, span: Span) -> Gauge:
+    if gauge is None and gauges.incomplete:
+        raise HeldBack
     if gauge is None:
         raise fault(
             "missing-header",
@@ -87,11 +89,11 @@ def _wanted(gauge: GaugeMeasure | None, span: Span) -> GaugeMeasure:
     return gauge
 
 
-def _fabric(gauge: GaugeMeasure) -> Fabric:
+def _fabric(gauge: Gauge) -> Fabric:
     return Fabric(float(gauge.width(1)), float(gauge.height(1)))
 
 
-def _change(change: Change, items: Items, gauge: GaugeMeasure | None) -> ChangePlan:
+def _change(change: Change, items: Items, gauge: Gauge | None) -> ChangePlan:
     arithmetic = items.arithmetic
     spot, mark = change.spot, ""
     if spot not in SPOTS:
@@ -102,7 +104,7 @@ def _change(change: Change, items: Items, gauge: GaugeMeasure | None) -> ChangeP
     if change.kind == "to":
         quantity = arithmetic.evaluate(change.count)
         if quantity.unit is not None:
-            wanted = _wanted(gauge, change.span)
+            wanted = _wanted(gauge, arithmetic.gauges, change.span)
             exact = wanted.stitches_in(_Measures(arithmetic, wanted).cm(change.count))
             amount = fitted(exact)
         else:
@@ -131,7 +133,7 @@ def _change(change: Change, items: Items, gauge: GaugeMeasure | None) -> ChangeP
 class _Measures:
     """Lengths in cm."""
 
-    def __init__(self, arithmetic: Arithmetics, gauge: GaugeMeasure) -> None:
+    def __init__(self, arithmetic: Arithmetics, gauge: Gauge) -> None:
         self.arithmetic = arithmetic
         self.fabric = _fabric(gauge)
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -99,7 +99,13 @@ class Gauge:
     length: Exact
     """Centimetres, above 0."""
     stitch: str
-    """Key of the stitch it is worked in."""
+    """Key of the stitch it is worked in; the name of one of the author's own, or `pattern`."""
+    counted: str = ""
+    """The stitch of the author's own that is counted in place of stitches."""
+    is_own: bool = False
+    """Whether it is worked in a stitch of the author's own."""
+    rows_length: Exact | None = None
+    """Centimetres that the rows measure, above 0; None for the same as the stitches."""
 
     def stitches_in(self, length: Exact) -> Fraction:
         """Return the stitches across `length` cm, unrounded."""
@@ -107,7 +113,7 @@ class Gauge:
 
     def rows_in(self, length: Exact) -> Fraction:
         """Return the rows up `length` cm, unrounded."""
-        return Fraction(length) * Fraction(self.rows) / Fraction(self.length)
+        return Fraction(length) * Fraction(self.rows) / Fraction(self.rows_length or self.length)
 
     def width(self, stitches: Exact) -> Fraction:
         """Return how many cm so many stitches measure across; the gauge must have some."""
@@ -115,7 +121,21 @@ class Gauge:
 
     def height(self, rows: Exact) -> Fraction:
         """Return how many cm so many rows measure up; the gauge must have some."""
-        return Fraction(rows) * Fraction(self.length) / Fraction(self.rows)
+        return Fraction(rows) * Fraction(self.rows_length or self.length) / Fraction(self.rows)
+
+
+def said_gauge(in_sizes: Sequence[Gauge], what: str) -> str:
+    """Return a gauge, one a size, in both systems: `16 (18) stitches and 20 rows = 10 cm / 4 in in dc`.
+
+    `what` is what it is in, and what is counted if that is a stitch of the author's own.
+    """
+    counted = what if in_sizes[0].counted else "stitches"
+    stitches = _of_sizes(f"{float(each.stitches):g}" for each in in_sizes)
+    rows = _of_sizes(f"{float(each.rows):g}" for each in in_sizes)
+    across = in_both(*(each.length for each in in_sizes))
+    up = in_both(*(each.rows_length or each.length for each in in_sizes))
+    own = f" = {across}" if up != across else ""
+    return f"{stitches} {counted}{own} and {rows} rows = {up} in {what}"
 
 
 def fitted(exact: Exact, fit: Fit | None = None) -> int:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
-from ...lang.measures import Gauge, in_both
+from ...lang.measures import Gauge, in_both, said_gauge
 from ...lang.parser import parsed_statement
 from ...lang.syntax import Gauge as GaugeLine
 from ...lang.syntax import Number, Statement
@@ -59,6 +59,10 @@ def _line(analysis: Analysis, gauge: str) -> tuple[Statement, str, tuple[GaugeLi
         isinstance(each, Number) and all(each.values) for each in (node.stitches, node.rows, node.length)
     ):
         raise WrongGauge(f"`{gauge}` measures nothing: write it as `20 st, 24 rows = 10 cm`")
+    sizes = len(analysis.patterns)
+    given = (node.stitches, node.rows, node.length, node.rows_length)
+    if any(isinstance(each, Number) and len(each.values) not in (1, sizes) for each in given):
+        raise WrongGauge(f"`{gauge}` has not one number, or one for each of {plural(sizes, 'size')}")
     for statement, old in there:
         if old.name.casefold() == node.name.casefold():
             return statement, line, (old, node)
@@ -68,7 +72,7 @@ def _line(analysis: Analysis, gauge: str) -> tuple[Statement, str, tuple[GaugeLi
 
 def _told(analysis: Analysis, found: Resizing) -> Iterator[str]:
     dialect = analysis.scope.dialect
-    for before, after in zip(found.before, found.after, strict=True):
+    for before, after in zip(zip(*found.before, strict=True), zip(*found.after, strict=True), strict=True):
         if before != after:
             yield f"{_gauge(after, dialect)}, where the pattern has {_gauge(before, dialect)}"
         else:
@@ -86,9 +90,8 @@ def _told(analysis: Analysis, found: Resizing) -> Iterator[str]:
             yield f"  and {len(found.hindrances) - SHOWN} more"
 
 
-def _gauge(gauge: Gauge, dialect: str) -> str:
-    counts = f"{float(gauge.stitches):g} stitches and {float(gauge.rows):g} rows"
-    return f"{counts} = {in_both(gauge.length)} in {source_name(gauge.stitch, dialect)}"
+def _gauge(in_sizes: Sequence[Gauge], dialect: str) -> str:
+    return said_gauge(in_sizes, source_name(in_sizes[0].stitch, dialect))
 
 
 def _piece(piece: Resized) -> Iterator[str]:
@@ -105,14 +108,9 @@ def _piece(piece: Resized) -> Iterator[str]:
     if piece.anew is not None:
         yield f"{indent}its measures, here: {_worked(piece.anew, unit)}"
         return
-    keeping = " and ".join(
-        said
-        for said, keeps in (
-            (plural(piece.wanted, "stitch", "stitches"), piece.wanted != piece.written.stitches),
-            (plural(piece.wanted_rows, unit), piece.wanted_rows != piece.written.rows),
-        )
-        if keeps
-    )
+    across, up = _counts(piece.wanted, piece.wanted_rows, unit)
+    changed = (across, piece.wanted != piece.written.stitches), (up, piece.wanted_rows != piece.written.rows)
+    keeping = " and ".join(said for said, changes in changed if changes)
     if not keeping:
         yield f"{indent}it keeps its size"
         return
@@ -126,12 +124,20 @@ def _piece(piece: Resized) -> Iterator[str]:
 
 
 def _worked(worked: Worked, unit: str) -> str:
-    counts = f"{plural(worked.stitches, 'stitch', 'stitches')}, {plural(worked.rows, unit)}"
-    return f"{counts}: {_measures(worked.finished)}"
+    return f"{', '.join(_counts(worked.stitches, worked.rows, unit))}: {_measures(worked.finished)}"
+
+
+def _counts(across: int, up: int, unit: str) -> tuple[str, str]:
+    if unit == "motif":
+        return f"{plural(across, 'motif')} across", f"{plural(up, 'motif')} high"
+    return plural(across, "stitch", "stitches"), plural(up, unit)
 
 
 def _measures(found: Finished) -> str:
     if found.shape in ("disc", "polygon"):
         return f"{in_both(2 * found.length)} across"
+    if found.with_it is not None:
+        wide, long = map(in_both, found.with_it)
+        return f"{in_both(found.length)} deep, {wide} by {long} with what it goes around"
     what = "around" if found.shape == "tube" else "wide"
     return f"{in_both(found.widest)} {what}, {in_both(found.length)} long"

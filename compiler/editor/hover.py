@@ -153,5 +153,8 @@ def _measured(counted: _Counted, analysis: Analysis) -> str:
     gauges = [pattern.gauges for pattern in analysis.patterns]
     if not all(gauges) or not all(block.rows for block in counted.blocks):
         return ""
-    widths = [width(block.rows[-1], each) for block, each in zip(counted.blocks, gauges, strict=True)]
+    found = [width(block.rows[-1], each) for block, each in zip(counted.blocks, gauges, strict=True)]
+    widths = [each for each in found if each is not None]
+    if len(widths) < len(found):
+        return ""
     return f"about {in_both(*widths)} {'around' if counted.pieces[0].plan.in_rounds else 'wide'} by the gauge"

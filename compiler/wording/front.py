@@ -7,9 +7,9 @@ import unicodedata
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from ...lang.measures import convert, in_both
+from ...lang.measures import said_gauge
 from ...lang.stitches import vocabulary
-from ...lang.syntax import Gauge, Number, StitchDefinition, Text
+from ...lang.syntax import StitchDefinition, Text
 from ..cautions import raised
 from ..counted import Block
 from ..document import Document, Headings, Section, Term
@@ -42,7 +42,7 @@ def front(analysis: Analysis, voice: Voice, sections: tuple[Section, ...]) -> Do
         headings=headings(voice),
         sizes=sizes,
         sizes_note=_sizes_note(analysis),
-        measurements=measurements(analysis.patterns),
+        measurements=measurements(analysis.patterns, voice),
         materials=tuple(materials(analysis, voice.dialect)),
         gauge=gauge,
         abbreviations=tuple(_key(voice)),
@@ -112,15 +112,11 @@ def _sizes_note(analysis: Analysis) -> str:
 
 
 def _gauge(analysis: Analysis, voice: Voice) -> Iterator[str]:
-    for statement in analysis.scope.gauges:
-        node = statement.node
-        assert isinstance(node, Gauge)
-        if not isinstance(node.stitches, Number) or not isinstance(node.rows, Number) or not node.length.unit:
-            continue
-        stitch = analysis.scope.vocabulary.find(node.name)
-        name = voice.stitch(stitch) if stitch is not None else node.name
-        length = in_both(convert(node.length.values[0], node.length.unit, "cm"))
-        yield f"{node.stitches.values[0]} stitches and {node.rows.values[0]} rows = {length} in {name}."
+    for in_sizes in zip(*(pattern.gauges for pattern in analysis.patterns), strict=True):
+        gauge = in_sizes[0]
+        stitch = vocabulary("US").find(gauge.stitch)
+        own = f"“{gauge.stitch}”" if gauge.is_own else gauge.stitch
+        yield f"{said_gauge(in_sizes, voice.stitch(stitch) if stitch is not None else own)}."
 
 
 def _key(voice: Voice) -> Iterator[Term]:

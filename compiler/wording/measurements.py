@@ -7,29 +7,38 @@ from fractions import Fraction
 
 from ...lang.measures import in_both
 from ..counted import CountedPattern
-from ..finished import Finished, finished
+from ..finished import Finished, finished_pieces
 from ..fits import FitPlan
-from .phrases import sized_words
+from .phrases import Voice, piece_name, sized_words
 
-ACROSS = {"flat": "width", "tube": "circumference", "disc": "diameter", "polygon": "width from side to side"}
+ACROSS = {
+    "flat": "width",
+    "tube": "circumference",
+    "disc": "diameter",
+    "polygon": "width from side to side",
+}
 
 
-def measurements(patterns: Sequence[CountedPattern]) -> tuple[str, ...]:
+def measurements(patterns: Sequence[CountedPattern], voice: Voice) -> tuple[str, ...]:
     """Return the lines, all sizes in each."""
     fits = [_fit(found) for found in zip(*(pattern.fits for pattern in patterns), strict=True)]
     pieces = list(_measured(patterns))
-    lines = [
-        f"{f'{title}, finished' if len(pieces) > 1 else 'Finished'} {what}"
-        for title, found in pieces
-        for what in _said(found)
-    ]
+    lines = []
+    for title, found in pieces:
+        begin = f"{title}, finished" if len(pieces) > 1 else "Finished"
+        lines += [f"{begin} {what}" for what in _said(found)]
+        together = [each.with_it for each in found if each.with_it is not None]
+        if len(together) == len(found):
+            wide, long = zip(*together, strict=True)
+            both = f"{found[0].around} with {piece_name(voice, title)}, finished"
+            lines += [f"{both} width: {in_both(*wide)}", f"{both} length: {in_both(*long)}"]
     return (*fits, *lines)
 
 
 def _measured(patterns: Sequence[CountedPattern]) -> Iterator[tuple[str, list[Finished]]]:
     """Yield each piece that is measured in all sizes, under its title."""
-    for index, piece in enumerate(patterns[0].pieces):
-        found = [finished(pattern.pieces[index], pattern.gauges) for pattern in patterns]
+    in_sizes = zip(*(finished_pieces(pattern) for pattern in patterns), strict=True)
+    for piece, found in zip(patterns[0].pieces, in_sizes, strict=True):
         measured = [each for each in found if each is not None]
         if len(measured) == len(found):
             yield piece.plan.title, measured
@@ -41,6 +50,9 @@ def _said(found: Sequence[Finished]) -> Iterator[str]:
     about = "about " if any(each.about for each in found) else ""
     if shape in ("disc", "polygon"):
         yield f"{ACROSS[shape]}: {in_both(*(2 * each.length for each in found))}"
+        return
+    if shape == "border":
+        yield f"depth: {in_both(*(each.length for each in found))}"
         return
     yield f"{ACROSS[shape]}: {about}{_widths(found)}"
     along = " along the fabric" if shape == "tube" else ""

@@ -44,8 +44,18 @@ class Header:
         return s.Hook(c[1], span)
 
     def gauge(self, c: Children, span: Span) -> s.Gauge:
-        _, stitches, counted, rows, _, length, name = c
-        return s.Gauge(stitches, name_of(counted), rows, length, name_of(name), span, name.span)
+        _, stitches, counted, across, rows, _, length, name = c
+        return s.Gauge(
+            stitches,
+            name_of(counted),
+            rows,
+            across or length,
+            name_of(name),
+            length if across else None,
+            span,
+            counted.span,
+            name.span,
+        )
 
     def swatch(self, c: Children, span: Span) -> s.Swatch:
         _, width, height, name, yarn, weight = c

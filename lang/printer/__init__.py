@@ -82,9 +82,10 @@ def _one_line(
             return f"turnchain {number}, {dialect}"
         case s.Hook(size):
             return f"hook {number_text(size)}"
-        case s.Gauge(stitches, counted, rows, length, name):
-            counts = f"{count_text(stitches)} {counted}, {count_text(rows)} rows"
-            return f"gauge {counts} = {number_text(length)} in {name}"
+        case s.Gauge(stitches, counted, rows, length, name, rows_length):
+            across = f" = {number_text(length)}" if rows_length is not None else ""
+            counts = f"{count_text(stitches)} {counted}{across}, {count_text(rows)} rows"
+            return f"gauge {counts} = {number_text(rows_length or length)} in {name}"
         case s.Swatch(width, height, name, yarn, weight):
             wide = number_text(width) if width.unit != height.unit else number_text(replace(width, unit=None))
             with_yarn = f" with {yarn}" if yarn else ""

@@ -50,16 +50,19 @@ class Hook:
 
 @dataclass(frozen=True, slots=True)
 class Gauge:
-    """`gauge 16 st, 18 rows = 10 cm in sc`."""
+    """`gauge 16 st, 18 rows = 10 cm in sc`, `gauge 2 shell = 9 cm, 8 rows = 10 cm in shell`."""
 
     stitches: Value
     counted: str
     """What is counted: `st`, or an author's stitch."""
     rows: Value
     length: Number
+    """What the stitches measure, and the rows if they have no length of their own."""
     name: str
-    """The stitch it is worked in."""
+    """The stitch it is worked in; `pattern` for the stitches of the pattern as they come."""
+    rows_length: Number | None = None
     span: Span = span_field()
+    counted_span: Span = span_field()
     name_span: Span = span_field()
 
 

@@ -134,6 +134,78 @@ def test_a_square_with_chains_at_its_corners() -> None:
     assert lines(text) == ("Finished width from side to side: 7.5 cm / 3 in",)
 
 
+def test_each_size_by_its_own_gauge() -> None:
+    """36 stitches at 18 to 10 cm and 40 at 20 are 20 cm; 20 rows are 10 cm at 20, and 9.09 at 22."""
+    found = lines(
+        "sizes small, large\ngauge 18/20 st, 20/22 rows = 10 cm in sc\npiece Band, turned rows\n"
+        "start for 36/40\nrows 1-20: sc to end\n"
+    )
+    assert found == ("Finished width: 20 cm / 7¾ in", "Finished length: 10 (9.1) cm / 4 (3½) in")
+
+
+SHELLS = (
+    'stitch shell: 5 dc in st "five in one"\npiece Band, turned rows\nstart for 37\nrow 1: sc to end\n'
+    "row 2: sc, [skip 2, shell, skip 2, sc] to end\nrow 3: sc to end\nrow 4: repeat 2\n"
+)
+
+
+def test_rows_of_shells_by_the_gauge_that_counts_them() -> None:
+    """Six shells at two to 9 cm are 27 cm, whatever the rows between them have; four rows at 8 to 10."""
+    found = measured(f"gauge 2 shell = 9 cm, 8 rows = 10 cm in shell\n{SHELLS}")
+    assert (found.first, found.last, found.length, found.about) == (27, 27, 5, False)
+
+
+def test_rows_of_shells_by_a_gauge_that_counts_stitches() -> None:
+    """37 stitches at 20 to 10 cm are 18.5 cm; rows of sc go by their own gauge, 37 at 16 are 23.1 cm."""
+    text = f"gauge 16 st, 20 rows = 10 cm in sc\ngauge 20 st, 8 rows = 10 cm in shell\n{SHELLS}"
+    found = measured(text)
+    assert (float(found.first), float(found.last)) == pytest.approx((23.125, 18.5))
+    assert float(found.length) == pytest.approx(2 * 0.5 + 2 * 1.25)
+
+
+def test_a_gauge_in_pattern_measures_rows_as_they_come() -> None:
+    """A mesh of 20 places at 10 to 10 cm is 20 cm, and nothing is about it."""
+    text = "gauge 10 st, 4 rows = 10 cm in pattern\npiece Band, turned rows\nstart for 20\n"
+    found = lines(f"{text}row 1: dc, [ch, skip 1, dc] to last 1, dc\n")
+    assert found == ("Finished width: 20 cm / 7¾ in", "Finished length: 2.5 cm / 1 in")
+
+
+GRID = (
+    "sizes lap, bed\ngauge 15 st, 8 rows = 10 cm in dc\ngauge 15 st, 20 rows = 10 cm in sc\n"
+    "piece Square, joined rounds\nstart 4 ch, joined\nround 1: [3 dc in ring, 2 ch as corner] x 4\n"
+    "round 2 begin corner: [(2 dc, 2 ch as corner, 2 dc) in corner, dc to corner] x 4\n"
+    'piece Blanket "The blanket", 4/6 x 5 of Square, {how}\n'
+)
+
+
+@pytest.mark.parametrize("how", ["joined at corner", "sewn in whip stitch"])
+def test_motifs_in_a_grid(how: str) -> None:
+    """Two rounds of 1.25 cm make 5 cm a motif: 20 (30) by 25 cm. A join or a seam takes nothing away."""
+    text = GRID.format(how=how)
+    assert lines(text) == (
+        "Square, finished width from side to side: 5 cm / 2 in",
+        "The blanket, finished width: 20 (30) cm / 7¾ (11¾) in",
+        "The blanket, finished length: 25 cm / 9¾ in",
+    )
+
+
+def test_borders_around_a_flat_piece() -> None:
+    """20 by 10 cm; 2 rounds of 0.5 cm around it make 22 by 12, and one more 23 by 13."""
+    text = (
+        "gauge 10 st, 20 rows = 10 cm in sc\npiece Mat, turned rows\nstart for 20\nrows 1-20: sc to end\n"
+        'piece Border "The border", joined rounds\nstart along around of Mat\nrounds 1-2: sc to end\n'
+        'piece Outer "Outer border", joined rounds\nstart along around of Border\nround 1: sc to end\n'
+    )
+    assert lines(text)[2:] == (
+        "The border, finished depth: 1 cm / ½ in",
+        "Mat with the border, finished width: 22 cm / 8¾ in",
+        "Mat with the border, finished length: 12 cm / 4¾ in",
+        "Outer border, finished depth: 0.5 cm / ¼ in",
+        "Mat with the Outer border, finished width: 23 cm / 9 in",
+        "Mat with the Outer border, finished length: 13 cm / 5 in",
+    )
+
+
 def test_no_gauge_no_measurements() -> None:
     assert lines("piece Band, turned rows\nstart for 20\nrow 1: sc to end\n") == ()
 

@@ -331,7 +331,7 @@ nodes: st.SearchStrategy[s.Node] = st.one_of(
     texts,
     yarns,
     st.builds(s.Hook, measures),
-    st.builds(s.Gauge, counts, names, counts, measures, names),
+    st.builds(s.Gauge, counts, names, counts, measures, names, st.none() | measures),
     st.builds(s.Swatch, measures, measures, names, st.none() | names, measures),
     st.builds(s.Weighed, st.none() | names, st.none() | names, st.none() | size_names, measures),
     st.builds(
