@@ -27,7 +27,18 @@ from .fabric import (
     reversed_parts,
 )
 from .faults import Fault, HeldBack, fault, plural
-from .outline import SIDES, Stretch, has_sides, is_whole, loops_of, round_grid, runs_named, side_of, unknown
+from .outline import (
+    SIDES,
+    Stretch,
+    has_sides,
+    is_whole,
+    loops_of,
+    round_grid,
+    runs_named,
+    side_of,
+    undersides,
+    unknown,
+)
 from .plan import Along, StartPlan
 
 
@@ -105,14 +116,16 @@ class Edges:
         return (_part(found[0], along, from_behind=from_behind),)
 
     def _free(self, piece: CountedPiece, along: Along, copies: int) -> Stretch:
-        """Return the first run of that name that has not been used."""
+        """Return the first run of that name, or side of chains, that has not been used."""
         first: Stretch | None = None
-        for stretch in runs_named(piece, along.edge):
+        runs = undersides if along.underside else runs_named
+        for stretch in runs(piece, along.edge):
             first = first or stretch
             if self._room(along, stretch) >= copies:
                 return stretch
         if first is None:
-            raise unknown(along, f"{along.title} has no run called {along.edge}")
+            what = "no chains marked" if along.underside else "no run called"
+            raise unknown(along, f"{along.title} has {what} {along.edge}")
         return first
 
     def _room(self, along: Along, stretch: Stretch) -> int:

@@ -30,6 +30,7 @@ from .faults import Fault, fault
 from .plan import Along
 from .steps import (
     BracketStep,
+    ChainStep,
     GroupStep,
     LeaveStep,
     OwnStep,
@@ -90,7 +91,8 @@ def unknown(along: Along, why: str) -> Fault:
         why,
         along.span,
         help="the edges of a piece are `top`, `foundation`, `left`, `right` and `around`, runs with a name "
-        "(`skip 36 as arm`), and loops left free (`flo of row 3`)",
+        "(`skip 36 as arm`), loops left free (`flo of row 3`), and the other side of chains (`underside of "
+        "bridge`)",
     )
 
 
@@ -271,6 +273,16 @@ def runs_named(piece: CountedPiece, name: str) -> Iterator[Stretch]:
                 at += places(parts)
 
 
+def undersides(piece: CountedPiece, name: str) -> Iterator[Stretch]:
+    """Yield the other side of every run of chains of that name: no later row reaches it."""
+    at = 0
+    for row in _rows(piece):
+        for _ in range(row.times) if _sets(row.worked, name) else ():
+            for count in _chains(row.worked, name):
+                yield Stretch(f"underside of {name}", at, (Run(Place(UNDERSIDE), count),))
+                at += count
+
+
 def _marked(parts: Segments, name: str, at: int) -> Iterator[Stretch]:
     for part in parts:
         if name in part.names:
@@ -289,8 +301,19 @@ def _marked(parts: Segments, name: str, at: int) -> Iterator[Stretch]:
 
 def _sets(worked: Sequence[Worked], name: str) -> bool:
     return any(_sets(body, name) for each in worked for turn in each.turns for body in turn.bodies) or any(
-        isinstance(each.step, SkipStep | LeaveStep) and each.step.mark == name for each in worked
+        isinstance(each.step, SkipStep | LeaveStep | ChainStep) and each.step.mark == name for each in worked
     )
+
+
+def _chains(worked: Sequence[Worked], name: str) -> Iterator[int]:
+    for each in worked:
+        if isinstance(each.step, ChainStep) and each.step.mark == name:
+            yield each.step.count
+        for turn in each.turns:
+            if any(_sets(body, name) for body in turn.bodies):
+                for _ in range(turn.times):
+                    for body in turn.bodies:
+                        yield from _chains(body, name)
 
 
 def _skipped(worked: Sequence[Worked], name: str) -> Iterator[Segments]:

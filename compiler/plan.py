@@ -227,12 +227,16 @@ class Along:
     span: Span = field(default=NOWHERE, compare=False, repr=False)
     laid: bool = False
     """Whether the piece is made of motifs in a grid."""
+    underside: bool = False
+    """Whether the other side of chains is meant, which are marked `edge`."""
 
     @property
     def said(self) -> str:
         """What messages call it."""
         if self.row is not None:
             return f"{self.edge} of {self.unit} {self.row} of {self.title}"
+        if self.underside:
+            return f"the other side of the chains {self.edge} of {self.title}"
         if self.edge == "around":
             return f"edge all round {self.title}"
         return f"{self.edge} of {self.title}"

@@ -81,7 +81,14 @@ def along_of(node: EdgeName, above: Sequence[PiecePlan], here: PieceState | None
     """Return an edge of a piece above. Raises Fault."""
     index = piece_index(node.piece, node.span, above, here, items.scope)
     name = node.edge.casefold()
-    if node.row is None and name not in EDGE_NAMES:
+    if node.underside and name not in items.scope.marks:
+        raise fault(
+            "unknown-edge",
+            f"no chains are marked {node.edge}",
+            node.span,
+            help=f"mark them where they are made: `3 ch as {node.edge}`",
+        )
+    if node.row is None and (node.underside or name not in EDGE_NAMES):
         if name not in items.scope.marks:
             raise fault(
                 "unknown-edge",
@@ -104,6 +111,7 @@ def along_of(node: EdgeName, above: Sequence[PiecePlan], here: PieceState | None
         count,
         node.span,
         piece.laid is not None,
+        node.underside,
     )
 
 

@@ -107,6 +107,8 @@ def edge_name(voice: Voice, along: Along, piece: str = "") -> str:
     if along.row is not None:
         loop = "front" if along.edge == "flo" else "back"
         return f"{voice.the(f'free {loop} loops of {along.unit} {along.row}')} of {piece}"
+    if along.underside:
+        return f"{voice.the('other side')} of {voice.the('chains')} “{along.edge}” of {piece}"
     if along.in_rounds and along.edge in ("top", "around"):
         return f"{voice.the('last round')} of {piece}"
     if along.edge in CORNERS:

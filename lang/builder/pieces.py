@@ -155,6 +155,9 @@ class Pieces:
         loop, unit, row, piece = c
         return s.EdgeName(loop.text.lower(), name_of(piece), unit.text.lower(), whole(row), span=span)
 
+    def edge_underside(self, c: Children, span: Span) -> s.EdgeName:
+        return s.EdgeName(name_of(c[1]), name_of(c[2]), underside=True, span=span)
+
     def close(self, c: Children, span: Span) -> s.Close:
         return s.Close(span)
 

@@ -75,4 +75,5 @@ def start_text(start: s.Start) -> str:
 def _edge(edge: s.EdgeName) -> str:
     row = "" if edge.row is None else f"{edge.unit} {edge.row} of "
     part = "" if edge.count is None else f", {edge.end} {count_text(edge.count)}"
-    return f"{edge.edge} of {row}{edge.piece}{part}"
+    underside = "underside of " if edge.underside else ""
+    return f"{underside}{edge.edge} of {row}{edge.piece}{part}"

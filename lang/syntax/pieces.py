@@ -71,7 +71,7 @@ class Piece:
 
 @dataclass(frozen=True, slots=True)
 class EdgeName:
-    """`left of Band`, `flo of row 3 of Band`."""
+    """`left of Band`, `flo of row 3 of Band`, `underside of bridge of Hand`."""
 
     edge: str
     piece: str
@@ -81,6 +81,8 @@ class EdgeName:
     """`first` or `last` where only so many of its places are meant."""
     count: Value | None = None
     """How many."""
+    underside: bool = False
+    """Whether the other side of chains is meant, which have the name `edge`."""
     span: Span = span_field()
 
 

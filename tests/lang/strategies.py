@@ -227,6 +227,7 @@ yarns = st.builds(s.Yarn, names, st.lists(lines_of_words, min_size=1, max_size=2
 edges = st.one_of(
     st.builds(s.EdgeName, names, names),
     st.builds(s.EdgeName, st.sampled_from(["blo", "flo"]), names, row_units, integers),
+    st.builds(s.EdgeName, names, names, underside=st.just(True)),
 )
 
 

@@ -19,6 +19,7 @@ OF = r"(?: of (?:the )?(?P<title>.+))?"
 PART = r"(?:(?P<end>first|last) (?P<count>\d+) places? of (?:the )?)?"
 EDGES = re.compile(
     rf"{PART}(?:(?P<edge>top|left|right|foundation) edge|“(?P<run>[^”]+)”|(?P<round>last round)|"
+    r"other side of (?:the )?chains “(?P<chains>[^”]+)”|"
     rf"free (?P<loop>front|back) loops of (?:row|round) (?P<row>\d+)){OF}"
 )
 WHERE = re.compile(
@@ -44,6 +45,8 @@ class Done:
     foundation: int | None = None
     runs: list[tuple[str, list[Made]]] = field(default_factory=list)
     loops: dict[tuple[int, str], int] = field(default_factory=dict)
+    chains: list[tuple[str, int]] = field(default_factory=list)
+    """The marked chains that rows made, in order."""
     taken: list[tuple[object, ...]] = field(default_factory=list)
     used: Counter[tuple[str, int]] = field(default_factory=Counter)
     """How often each place of an edge has been worked or sewn into."""
@@ -135,6 +138,14 @@ class Done:
                 return [Made("chain") if each.name == "chain" else each for each in places]
         raise ReadingError(f"there is no “{name}” to work along")
 
+    def other_side(self, name: str) -> list[Made]:
+        """The next chains of that name whose other side is free."""
+        for n, (mark, many) in enumerate(self.chains):
+            if mark == name and self.taken.count(("chains", n)) < self.copies:
+                self.taken.append(("chains", n))
+                return [Made("chain")] * many
+        raise ReadingError(f"there are no free chains “{name}”")
+
 
 def begun_along(line: str, done: dict[str, Done]) -> list[Made] | None:
     """The places that a piece is begun on, in the order in which its first row comes to them; None if the
@@ -219,6 +230,9 @@ def _part(
         piece.take(("loops", *key))
         places = [Made("loop")] * piece.loops[key]
         names.append(("loops", edge["end"], title))
+    elif edge["chains"]:
+        places = piece.other_side(edge["chains"])
+        names.append((edge["chains"], edge["end"], title))
     elif edge["run"]:
         places = piece.run(edge["run"])
         places = places[::-1] if behind else places

@@ -678,6 +678,8 @@ BEGUN = "Edging\n------\n\nWith the right side facing, join the yarn with a slip
         "at the upper end of the left edge of the Scarf and work along it (4 places in all).",
         "in the first free front loop of row 3 of the Sampler and work along these loops (10 places in all).",
         "in the first place of “arm” of the Sampler and work along it (4 places in all).",
+        "in the first place of the other side of the chains “arm” of the Sampler and work along it (4 places in "
+        "all).",
         "at the right end of the top edge of the Sampler and work along the first 11 places of the top edge of "
         "the Sampler (11 places in all).",
     ],
