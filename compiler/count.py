@@ -17,17 +17,25 @@ from .fabric import CHAIN, Edge, Place, Run, edge
 from .faults import Fault, HeldBack, fault, plural
 from .grids import laid_piece
 from .joins import Joined
+from .kept import CountedRows, Lately
 from .plan import AgainPlan, Closing, PatternPlan, PiecePlan, Remark, StartPlan, Stretch
 from .row import first_ordinal
 from .seams import Sewing, counted_making_up
-from .stretches import count_stretch
+from .stretches import counted_again
 from .underway import Memo, PieceCount
 
 
-def count(plan: PatternPlan, memo: Memo | None = None, *, accelerate: bool = True) -> CountedPattern:
+def count(
+    plan: PatternPlan,
+    memo: Memo | None = None,
+    kept: Lately[CountedRows] | None = None,
+    *,
+    accelerate: bool = True,
+) -> CountedPattern:
     """Return the pattern with every row counted, and what is wrong with the counts.
 
-    `memo` is handed from size to size. Without `accelerate` every turn of every bracket is walked.
+    `memo` is handed from size to size, `kept` from analysis to analysis. Without `accelerate` every turn of
+    every bracket is walked.
     """
     memo = memo or Memo()
     edges = Edges()
@@ -62,7 +70,7 @@ def count(plan: PatternPlan, memo: Memo | None = None, *, accelerate: bool = Tru
             if plan.has_joins:
                 diagnostics += joined.join(pieces[-1])
             continue
-        counted, found = _count_piece(piece, edges, memo, accelerate)
+        counted, found = _count_piece(piece, edges, memo, kept, accelerate)
         pieces.append(counted)
         if plan.has_joins:
             found = [*found, *joined.join(counted)]
@@ -76,7 +84,7 @@ def count(plan: PatternPlan, memo: Memo | None = None, *, accelerate: bool = Tru
 
 
 def _count_piece(
-    plan: PiecePlan, edges: Edges, memo: Memo, accelerate: bool
+    plan: PiecePlan, edges: Edges, memo: Memo, kept: Lately[CountedRows] | None, accelerate: bool
 ) -> tuple[CountedPiece, Sequence[Diagnostic]]:
     if plan.start is not None and plan.start.kind == "edge":
         ground, start_count, said, faults = _ground_along(plan, plan.start, edges)
@@ -90,7 +98,7 @@ def _count_piece(
         if isinstance(part, Remark | Closing):
             state.parts.append(part)
         else:
-            count_stretch(part, state)
+            counted_again(part, state, kept)
     return CountedPiece(plan, start_count, tuple(state.parts)), state.diagnostics
 
 

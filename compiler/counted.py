@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from ..lang.diagnostics import Diagnostic
+from ..lang.syntax import Piece
 from .fabric import NOTHING, Edge, Made, Segments
 from .fits import FitPlan
 from .gauges import NO_GAUGES, Gauges
@@ -62,7 +63,7 @@ class Account:
 
     __slots__ = ("_piece", "_walk", "_worked")
 
-    def __init__(self, walk: Walked, piece: PiecePlan, worked: tuple[Worked, ...] | None = None) -> None:
+    def __init__(self, walk: Walked, piece: Piece, worked: tuple[Worked, ...] | None = None) -> None:
         self._walk = walk
         self._piece = piece
         self._worked = worked
@@ -74,7 +75,7 @@ class Account:
         return self._worked
 
 
-Walked = Callable[[RowPlan, Edge, PiecePlan], tuple[Worked, ...]]
+Walked = Callable[[RowPlan, Edge, Piece], tuple[Worked, ...]]
 """Walks a row over the edge that it finds."""
 
 
@@ -144,6 +145,12 @@ class Block:
     times: int = 0
     planned: tuple[Planned, ...] = ()
     """When the changes of a `work` fall."""
+
+    def at(self, start: int) -> Block:
+        """Return the same rows where their statement stands somewhere else."""
+        if start == self.stretch.start:
+            return self
+        return Block(self.stretch.at(start), self.rows, self.first, self.times, self.planned)
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,7 @@ from ..lang.syntax import Statement, Tree, Use
 from .cautions import answered
 from .count import count
 from .counted import CountedPattern
+from .kept import Kept
 from .merge import merged, told_once
 from .needs import Need, needs
 from .resolve import resolve
@@ -55,10 +56,16 @@ class Analysis:
         return _any_error(everything)
 
 
-def analyse(source: Source, read: Included | None = None, *, accelerate: bool = True) -> Analysis:
-    """Take a pattern through every stage. Never raises on any text."""
+def analyse(
+    source: Source, read: Included | None = None, kept: Kept | None = None, *, accelerate: bool = True
+) -> Analysis:
+    """Take a pattern through every stage. Never raises on any text.
+
+    `kept` is handed from analysis to analysis of a text that changes little by little: what comes out is the
+    same, sooner.
+    """
     with collector_held_off():
-        return _analysed(source, read, accelerate)
+        return _analysed(source, read, kept, accelerate)
 
 
 def check_text(text: str, name: str = "pattern.tch") -> tuple[Diagnostic, ...]:
@@ -66,16 +73,21 @@ def check_text(text: str, name: str = "pattern.tch") -> tuple[Diagnostic, ...]:
     return analyse(Source(name, text)).diagnostics
 
 
-def _analysed(source: Source, read: Included | None, accelerate: bool) -> Analysis:
+def _analysed(source: Source, read: Included | None, kept: Kept | None, accelerate: bool) -> Analysis:
     tree, diagnostics = parse(source)
     files = _Files(read)
-    scope, found = gather(tree, files.load)
+    scope, found = gather(tree, files.load, None if kept is None else kept.marked)
     shared = Shared()
     memo = Memo()
-    patterns = tuple(
-        count(resolve(tree, scope, size, shared), memo, accelerate=accelerate)
-        for size in range(max(1, len(scope.sizes)))
-    )
+    if kept is not None:
+        kept.begin(tree, scope)
+
+    def counted_in(size: int) -> CountedPattern:
+        of_size = kept and kept.sizes[size]
+        plan = resolve(tree, scope, size, shared, of_size and of_size.planned)
+        return count(plan, memo, of_size and of_size.counted, accelerate=accelerate)
+
+    patterns = tuple(counted_in(size) for size in range(max(1, len(scope.sizes))))
     counted = merged([pattern.diagnostics for pattern in patterns], scope.sizes, tree)
     hanging = unread(tree, files.trees, file=bool(files.faults))
     found = (*found, *told_once(counted, source), *suspicions(tree, scope, patterns), *amounts_stated(scope))

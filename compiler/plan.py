@@ -190,6 +190,36 @@ class Stretch:
     shaping: Shaping | None = None
     """How the one row of `rows` changes from row to row; None for rows that are as written."""
 
+    def at(self, start: int) -> Stretch:
+        """Return the same rows where their statement stands somewhere else."""
+        if start == self.start:
+            return self
+        return Stretch(
+            self.node,
+            start,
+            self.first,
+            self.times,
+            self.rows,
+            self.total,
+            self.totals,
+            self.until,
+            self.numbered,
+            self.shaping,
+        )
+
+    def says(self, other: Stretch) -> bool:
+        """Tell whether it is the same as another, wherever they stand."""
+        return (
+            self.node is other.node
+            and self.rows == other.rows
+            and self.first == other.first
+            and self.times == other.times
+            and self.total == other.total
+            and self.totals == other.totals
+            and self.until == other.until
+            and self.shaping == other.shaping
+        )
+
 
 @dataclass(frozen=True, slots=True)
 class Remark:

@@ -37,6 +37,7 @@ from .faults import Fault, HeldBack, fault, plural
 from .fits import FitPlan, planned
 from .gauged import gauges_of
 from .items import Items
+from .kept import Lately, PlannedRow
 from .misplaced import after_close, under_complete, without_start, wrong_unit
 from .pieces import PieceState, piece_index
 from .plan import (
@@ -79,6 +80,11 @@ class _Resolver:
     seams: list[SeamPlan | Remark] = field(default_factory=list)
     """Those that stand together here."""
     making_up: list[MakingUp] = field(default_factory=list)
+    held_back: int = 0
+    """How many faults are told elsewhere."""
+    kept: Lately[PlannedRow] | None = None
+    above: tuple[tuple[str, str], ...] = ()
+    """Names and titles of the pieces above the one at hand."""
 
     # ---- statements ----
 
@@ -104,7 +110,9 @@ class _Resolver:
 
     def _report(self, found: Fault, start: int) -> None:
         """Tell a fault whose places are offsets from `start`, unless it is told elsewhere."""
-        if not isinstance(found, HeldBack):
+        if isinstance(found, HeldBack):
+            self.held_back += 1
+        else:
             self.diagnostics.append(found.diagnostic.shifted(start))
 
     def statement(self, statement: Statement) -> None:
@@ -198,6 +206,7 @@ class _Resolver:
             self._report(found, statement.start)
         first_yarn = next(iter(self.scope.yarns), None)
         yarn = None if first_yarn is None else self.scope.yarn(first_yarn)
+        self.above = tuple((plan.node.name, plan.title) for plan in self.pieces)
         self.piece = PieceState(node, statement.start, make, yarn=yarn)
         self.astray = False
         if node.laid is not None:
@@ -363,8 +372,30 @@ class _Resolver:
         if piece.closed:
             self.diagnostics.append(after_close(piece, node.label.span.shifted(statement.start)))
             return
-        self.diagnostics += wrong_unit(piece, node, statement)
         first = node.label.first if node.label.first is not None else piece.next_number
+        key = id(node), id(piece.node), first
+        kept = None if self.kept is None else self.kept.get(key)
+        if (
+            kept is not None
+            and kept.yarn == piece.yarn
+            and kept.side == piece.odd_side
+            and kept.above == self.above
+        ):
+            piece.odd_side = kept.side_after
+            piece.add(kept.stretch.at(statement.start))
+            return
+        told, yarn, side = len(self.diagnostics) + self.held_back, piece.yarn, piece.odd_side
+        self.diagnostics += wrong_unit(piece, node, statement)
+        stretch = self._stretch(node, piece, statement, first)
+        sound = stretch.rows and len(self.diagnostics) + self.held_back == told
+        # What rows repeat is not written in their line.
+        if self.kept is not None and sound and not isinstance(node.content, RepeatRows):
+            side_after = piece.odd_side
+            row = PlannedRow(piece.node, yarn, side, self.above, statement.text, stretch, side_after)
+            self.kept.put(key, row)
+        piece.add(stretch)
+
+    def _stretch(self, node: Row, piece: PieceState, statement: Statement, first: int | None) -> Stretch:
         times: int | None = None
         rows: tuple[RowPlan, ...] = ()
         until: Limit | None = None
@@ -395,7 +426,7 @@ class _Resolver:
         except Fault as found:
             self._report(found, statement.start)
         numbered = node.label.first is not None
-        piece.add(Stretch(node, statement.start, first, times, rows, total, totals, until, numbered, shaping))
+        return Stretch(node, statement.start, first, times, rows, total, totals, until, numbered, shaping)
 
     def _report_outside(self, node: Row, statement: Statement) -> None:
         if not self.astray:
@@ -434,16 +465,19 @@ class _Resolver:
         piece.add(Stretch(node, statement.start, first, times, (), total, totals, numbered=numbered))
 
 
-def resolve(tree: Tree, scope: Scope, size: int, shared: Shared) -> PatternPlan:
+def resolve(
+    tree: Tree, scope: Scope, size: int, shared: Shared, kept: Lately[PlannedRow] | None = None
+) -> PatternPlan:
     """Return the pattern in the size of that index, and what could not be worked out.
 
-    `shared` is handed from size to size.
+    `shared` is handed from size to size, `kept` from analysis to analysis.
     """
     arithmetic = Arithmetics(size, max(1, len(scope.sizes)), scope.lets, size_names=scope.sizes)
     charts, wrong = squares_of(scope)
     items = Items(scope, arithmetic, shared.items, charts=charts)
     arithmetic.gauges, not_measured = gauges_of(items)
-    resolver = _Resolver(scope, size, arithmetic, items, RowPlans(items, shared), [*wrong, *not_measured])
+    faults = [*wrong, *not_measured]
+    resolver = _Resolver(scope, size, arithmetic, items, RowPlans(items, shared), faults, kept=kept)
     items.above = resolver.pieces
     resolver.check_definitions()
     for statement in tree.statements:

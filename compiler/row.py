@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from ..lang.diagnostics import Diagnostic, Label
 from ..lang.source import Span
+from ..lang.syntax import Piece
 from .counted import Account, CountedRow, Worked
 from .cursor import Cursor
 from .fabric import (
@@ -65,12 +66,13 @@ def reckoned_row(
         made = reckoned(plan.body, ground.places, turns)
     except (NeedsWalk, Fault):
         return None
-    row = _counted(plan, number, ground, made, piece, plan.opening, Account(_account, piece))
+    row = _counted(plan, number, ground, made, piece, plan.opening, Account(_account, piece.node))
     return row if row.after.places <= LARGEST else None
 
 
-def _account(plan: RowPlan, ground: Edge, piece: PiecePlan) -> tuple[Worked, ...]:
-    row = walked_row(plan, ground, piece).row
+def _account(plan: RowPlan, ground: Edge, piece: Piece) -> tuple[Worked, ...]:
+    # Of a piece a row needs how it is worked alone: an account must not hold on to all of it.
+    row = walked_row(plan, ground, PiecePlan(piece, 0, None, ())).row
     assert row is not None
     return row.worked
 
@@ -102,7 +104,7 @@ def walked_row(
     except Fault as found:
         return Outcome(None, (_with_uses(found.diagnostic, plan, edge_read, said, before),))
     faults = _after_walk(plan, walk, worked, made, opening, piece, said, before)
-    row = _counted(plan, number, ground, made, piece, opening, Account(_account, piece, worked))
+    row = _counted(plan, number, ground, made, piece, opening, Account(_account, piece.node, worked))
     slip_to, idle = _slip_to(worked, piece, edge_read), tuple(_idle(worked))
     if row.after.places > LARGEST:
         many = Diagnostic("too-large", f"{said} makes more than {LARGEST:,} places", _body_span(plan))

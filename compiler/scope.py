@@ -98,6 +98,21 @@ class Scope:
         return statement.node.name if statement is not None and isinstance(statement.node, Yarn) else None
 
 
+@dataclass(frozen=True, slots=True)
+class Marked:
+    """What a body gives a name to."""
+
+    marks: tuple[tuple[str, Span], ...] = ()
+    """Each mark as it is spelled, and its item."""
+    joins: bool = False
+    """Whether anything of it is joined to a piece that is done."""
+
+
+UNMARKED = Marked()
+MarkedBodies = dict[int, tuple[Body, Marked]]
+"""What bodies give names to, by their id, which the body kept makes lasting."""
+
+
 @dataclass(slots=True)
 class _Gathering:
     tree: Tree
@@ -114,6 +129,7 @@ class _Gathering:
     samples: list[Statement] = field(default_factory=list)
     has_joins: bool = False
     diagnostics: list[Diagnostic] = field(default_factory=list)
+    marked: MarkedBodies = field(default_factory=dict)
 
 
 def dialect_of(tree: Tree) -> str:
@@ -127,13 +143,16 @@ def dialect_of(tree: Tree) -> str:
 
 
 def gather(
-    tree: Tree, included: Callable[[Statement], tuple[Source, Tree] | None]
+    tree: Tree,
+    included: Callable[[Statement], tuple[Source, Tree] | None],
+    marked: MarkedBodies | None = None,
 ) -> tuple[Scope, tuple[Diagnostic, ...]]:
     """Return the names of a pattern and what is wrong with them.
 
     `included` hands over the file that a `use` statement names, or None if it has reported why it can't.
+    `marked` is handed from analysis to analysis.
     """
-    found = _Gathering(tree, dialect_of(tree))
+    found = _Gathering(tree, dialect_of(tree), marked={} if marked is None else marked)
     for statement in tree.statements:
         _take(statement, found, included)
     _check_header(found)
@@ -163,6 +182,9 @@ def _take(
     if found.pieces and isinstance(statement.node, HeaderLine):
         _check_place(statement, statement.node, found)
     match statement.node:
+        case Row(content=content):
+            if isinstance(content, Body):
+                _add_marks(statement, content, found)
         case Text(key=key):
             lines = found.texts.setdefault(key, [])
             if lines and key in ONCE:
@@ -203,8 +225,6 @@ def _take(
             if (first := found.pieces.get(name.casefold())) is not None:
                 found.diagnostics.append(_twice(f"piece `{name}`", statement, first, span))
             found.pieces.setdefault(name.casefold(), statement)
-        case Row(content=Body() as body):
-            _add_marks(statement, body, found)
         case _:
             pass
 
@@ -273,16 +293,24 @@ def _include(tree: Tree, used_at: Span, found: _Gathering) -> None:
 
 
 def _add_marks(statement: Statement, body: Body, found: _Gathering) -> None:
-    for item in items_of(body):
-        found.has_joins = found.has_joins or isinstance(item, Join)
-        mark = getattr(item, "mark", None)
-        if mark is None:
-            continue
+    known = found.marked.get(id(body))
+    if known is None:
+        known = found.marked[id(body)] = body, _marked(body)
+    marked = known[1]
+    found.has_joins = found.has_joins or marked.joins
+    for mark, span in marked.marks:
         key = mark.casefold()
         if key in PLACE_WORDS or key == "st" or is_built_in(mark):
             what = "an edge of a piece" if key in EDGE_NAMES else "a word of the language or a stitch"
-            found.diagnostics.append(_reserved(mark, item.span, statement.start, what))
+            found.diagnostics.append(_reserved(mark, span, statement.start, what))
         found.marks.setdefault(key, mark)
+
+
+def _marked(body: Body) -> Marked:
+    items = list(items_of(body))
+    marks = tuple((mark, each.span) for each in items if (mark := getattr(each, "mark", None)) is not None)
+    joins = any(isinstance(each, Join) for each in items)
+    return Marked(marks, joins) if marks or joins else UNMARKED
 
 
 HOLDERS = (Times, AsFits, InOne, Together, Branch, Spread)

@@ -13,6 +13,7 @@ from .counted import Block, CountedRow
 from .fabric import Edge
 from .faults import Fault, plural
 from .finished import height, height_of_start, rows_to
+from .kept import CountedRows, Lately
 from .makes import places_used
 from .plan import Limit, RowPlan, Shaping, Stretch
 from .planned import Active, Planned, events, marks_named, planned
@@ -26,6 +27,43 @@ MOST_ROWS = 100_000
 """Rows of one stretch that differ from one another."""
 
 
+def counted_again(stretch: Stretch, state: PieceCount, kept: Lately[CountedRows] | None) -> None:
+    """Count the rows of a statement, or take them as they were counted when they found the same."""
+    if kept is None:
+        count_stretch(stretch, state)
+        return
+    key = id(stretch.node), id(state.plan.node), state.number
+    ground, doubted, reached = state.ground, state.doubted, state.reached()
+    known = kept.get(key)
+    if (
+        known is not None
+        and known.reached == reached
+        and (known.ground is ground or known.ground == ground)
+        and (known.doubted is doubted or known.doubted == doubted)
+        and known.stretch.says(stretch)
+    ):
+        state.parts.append(known.block.at(stretch.start))
+        state.go_on(known.ground_after, known.doubted_after, known.reached_after)
+        return
+    told = len(state.diagnostics)
+    count_stretch(stretch, state)
+    block = state.parts[-1]
+    if (
+        len(state.diagnostics) == told
+        and isinstance(block, Block)
+        and block.rows
+        and not _looks_back(stretch)
+    ):
+        after = state.ground, state.doubted, state.reached()
+        piece = state.plan.node
+        kept.put(key, CountedRows(piece, stretch, ground, doubted, reached, block, *after))
+
+
+def _looks_back(stretch: Stretch) -> bool:
+    """Tell whether what rows do hangs on more than the row before them."""
+    return stretch.until is not None or any(row.elsewhere is not None for row in stretch.rows)
+
+
 def count_stretch(stretch: Stretch, state: PieceCount) -> None:
     """Count the rows of a statement.
 
@@ -36,8 +74,8 @@ def count_stretch(stretch: Stretch, state: PieceCount) -> None:
         _count_stretch(stretch, state)
         return
     counted, state.doubted = state.doubted, None
-    told, parts, marks = len(state.diagnostics), [*state.parts], {**state.mark_rows}
-    other = replace(state, ground=counted, parts=parts, mark_rows=marks, diagnostics=[])
+    told, parts = len(state.diagnostics), [*state.parts]
+    other = replace(state, ground=counted, parts=parts, diagnostics=[])
     _count_stretch(stretch, state)
     if len(state.diagnostics) == told:
         return
@@ -389,7 +427,7 @@ def _more_rows(stretch: Stretch, limit: Limit, left: Fraction, state: PieceCount
 
     One turn of the rows is tried out for their heights. If it has a fault, it is to be worked as it is.
     """
-    trial = replace(state, parts=list(state.parts), diagnostics=[], mark_rows=dict(state.mark_rows), now=())
+    trial = replace(state, parts=list(state.parts), diagnostics=[], now=())
     rows, failed = _in_turn(replace(stretch, totals=()), len(stretch.rows), trial)
     heights = [(height(row, limit.gauges), row.times) for row in rows]
     turn = sum((high * times for high, times in heights), Fraction(0))

@@ -11,6 +11,7 @@ from .counted import Block, CountedRow, Whence
 from .elsewhere import found_elsewhere
 from .fabric import Edge, Named, Run, Segments, reversed_parts
 from .faults import Fault, HeldBack, plural
+from .kept import Reached
 from .plan import Closing, PiecePlan, Remark, RowPlan, Stretch
 from .reckon import Turns
 from .row import reckoned_row, walked_row
@@ -47,8 +48,6 @@ class PieceCount:
     """Unit and number of the row before the next one."""
     parts: list[Block | Remark | Closing] = field(default_factory=list)
     diagnostics: list[Diagnostic] = field(default_factory=list)
-    mark_rows: dict[str, str] = field(default_factory=dict)
-    """The last row that set each mark."""
     now: Sequence[CountedRow] = ()
     """The rows of the statement under way, as far as they are counted."""
     yarn: str | None = None
@@ -67,6 +66,15 @@ class PieceCount:
         """Go on as another count of the same piece does."""
         for each in fields(self):
             setattr(self, each.name, getattr(other, each.name))
+
+    def reached(self) -> Reached:
+        """Return how far it has come, beside what the next row finds."""
+        return (self.number, self.number_off, self.adrift, self.last, self.yarn, self.side_of_odd)
+
+    def go_on(self, ground: Edge | None, doubted: Edge | None, reached: Reached) -> None:
+        """Go on from where rows that were counted before have come to."""
+        self.ground, self.doubted = ground, doubted
+        self.number, self.number_off, self.adrift, self.last, self.yarn, self.side_of_odd = reached
 
     def rows(self) -> list[CountedRow]:
         """Return the rows counted so far, in order; those that could not be counted are missing."""
@@ -115,7 +123,6 @@ def counted_row(stretch: Stretch, plan: RowPlan, state: PieceCount) -> tuple[Cou
         state.number += 1
         made = reversed_parts(row.after.parts) if state.plan.turns else row.after.parts
         state.ground = Edge(made, row.after.places)
-        _note_marks(row.after.parts, row, state)
     return row, bool(faults)
 
 
@@ -191,10 +198,11 @@ def _shown(diagnostic: Diagnostic, stretch: Stretch, state: PieceCount, plan: Ro
             shown, name=name, message=message, span=stretch.node.content.span, tallies=(), fix=None
         )
     wanted = diagnostic.facts.get("wanted")
-    if diagnostic.name == "nothing-ahead" and isinstance(wanted, str) and wanted in state.mark_rows:
-        shown = replace(
-            shown, notes=(*shown.notes, f"{state.mark_rows[wanted]} was the last to mark {wanted}")
-        )
+    if diagnostic.name == "nothing-ahead" and isinstance(wanted, str):
+        last = next((row for row in reversed(state.rows()) if _marks(row.after.parts, wanted)), None)
+        if last is not None:
+            said = said_row(last.plan.unit, last.number + last.times - 1)
+            shown = replace(shown, notes=(*shown.notes, f"{said} was the last to mark {wanted}"))
     return shown
 
 
@@ -211,13 +219,13 @@ MISFITS = frozenset(
 )
 
 
-def _note_marks(parts: Segments, row: CountedRow, state: PieceCount) -> None:
-    for part in parts:
-        if type(part) is Run:
-            continue
-        if type(part) is Named and part.is_mark:
-            state.mark_rows[part.label] = said_row(row.plan.unit, row.number)
-        _note_marks(part.parts, row, state)  # type: ignore[union-attr]
+def _marks(parts: Segments, wanted: str) -> bool:
+    """Tell whether an edge has a mark of that name."""
+    return any(
+        (type(part) is Named and part.is_mark and part.label == wanted) or _marks(part.parts, wanted)
+        for part in parts
+        if type(part) is not Run
+    )
 
 
 def said_row(unit: str, number: int) -> str:
