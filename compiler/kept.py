@@ -107,12 +107,8 @@ class Meaning:
     """What each name stands for: rows hang on those that they mention."""
 
 
-@dataclass(slots=True)
-class KeptSize:
-    """What is kept of one size."""
-
-    planned: Lately[PlannedRow] = field(default_factory=Lately)
-    counted: Lately[CountedRows] = field(default_factory=Lately)
+OfSize = tuple[Lately[PlannedRow], Lately[CountedRows]]
+"""What is kept of one size."""
 
 
 @dataclass(slots=True)
@@ -120,7 +116,7 @@ class Kept:
     """What is kept of a pattern; handed from analysis to analysis, which take from it and add to it."""
 
     meaning: Meaning = field(default_factory=Meaning)
-    sizes: list[KeptSize] = field(default_factory=list)
+    sizes: list[OfSize] = field(default_factory=list)
     marked: dict[int, tuple[Body, Marked]] = field(default_factory=dict)
     """The marks of each row, by the id of its body."""
 
@@ -129,14 +125,14 @@ class Kept:
         meaning = _meaning(scope)
         many = max(1, len(scope.sizes))
         if meaning.general != self.meaning.general or len(self.sizes) != many:
-            self.sizes = [KeptSize() for _ in range(many)]
+            self.sizes = [(Lately(), Lately()) for _ in range(many)]
         elif meaning.names != self.meaning.names:
             self._drop(_changed(self.meaning.names, meaning.names), tree)
         self.meaning = meaning
         needed = len(tree.statements)
-        for size in self.sizes:
-            size.planned.forget(needed)
-            size.counted.forget(needed)
+        for planned, counted in self.sizes:
+            planned.forget(needed)
+            counted.forget(needed)
         if len(self.marked) > 2 * needed + 1000:
             self.marked = {}
 
@@ -150,11 +146,10 @@ class Kept:
             changed |= more
             mentioned = _mentioned(changed)
         if "" in changed:
-            self.sizes = [KeptSize() for _ in self.sizes]
+            self.sizes = [(Lately(), Lately()) for _ in self.sizes]
             return
-        for size in self.sizes:
-            rows = [key for key, row in size.planned.items() if mentioned.search(_folded(row.text))]
-            size.planned.drop(rows)
+        for planned, _ in self.sizes:
+            planned.drop([key for key, row in planned.items() if mentioned.search(_folded(row.text))])
 
 
 def _meaning(scope: Scope) -> Meaning:

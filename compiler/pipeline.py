@@ -83,9 +83,9 @@ def _analysed(source: Source, read: Included | None, kept: Kept | None, accelera
         kept.begin(tree, scope)
 
     def counted_in(size: int) -> CountedPattern:
-        of_size = kept and kept.sizes[size]
-        plan = resolve(tree, scope, size, shared, of_size and of_size.planned)
-        return count(plan, memo, of_size and of_size.counted, accelerate=accelerate)
+        planned, counted = kept.sizes[size] if kept is not None else (None, None)
+        plan = resolve(tree, scope, size, shared, planned)
+        return count(plan, memo, counted, accelerate=accelerate)
 
     patterns = tuple(counted_in(size) for size in range(max(1, len(scope.sizes))))
     counted = merged([pattern.diagnostics for pattern in patterns], scope.sizes, tree)

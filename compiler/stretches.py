@@ -48,15 +48,10 @@ def counted_again(stretch: Stretch, state: PieceCount, kept: Lately[CountedRows]
     told = len(state.diagnostics)
     count_stretch(stretch, state)
     block = state.parts[-1]
-    if (
-        len(state.diagnostics) == told
-        and isinstance(block, Block)
-        and block.rows
-        and not _looks_back(stretch)
-    ):
+    assert isinstance(block, Block)
+    if len(state.diagnostics) == told and block.rows and not _looks_back(stretch):
         after = state.ground, state.doubted, state.reached()
-        piece = state.plan.node
-        kept.put(key, CountedRows(piece, stretch, ground, doubted, reached, block, *after))
+        kept.put(key, CountedRows(state.plan.node, stretch, ground, doubted, reached, block, *after))
 
 
 def _looks_back(stretch: Stretch) -> bool:

@@ -222,7 +222,7 @@ MISFITS = frozenset(
 def _marks(parts: Segments, wanted: str) -> bool:
     """Tell whether an edge has a mark of that name."""
     return any(
-        (type(part) is Named and part.is_mark and part.label == wanted) or _marks(part.parts, wanted)
+        (type(part) is Named and part.is_mark and part.label == wanted) or _marks(part.parts, wanted)  # type: ignore[union-attr]
         for part in parts
         if type(part) is not Run
     )

@@ -6,7 +6,6 @@ import random
 from pathlib import Path
 
 import pytest
-
 from turnchain.compiler.kept import Kept
 from turnchain.compiler.pipeline import Analysis, analyse
 from turnchain.lang.source import Source
