@@ -12,6 +12,10 @@ from dataclasses import dataclass, field
 from typing import Generic, TypeVar
 from unicodedata import normalize
 
+from ..lang.diagnostics import Diagnostic
+from ..lang.parser import parse
+from ..lang.reparser import reparse
+from ..lang.source import Source
 from ..lang.syntax import Body, BodyFit, Chart, Gauge, Let, Node, Piece, StitchDefinition, Tree
 from .counted import Block
 from .fabric import Edge
@@ -119,6 +123,15 @@ class Kept:
     sizes: list[OfSize] = field(default_factory=list)
     marked: dict[int, tuple[Body, Marked]] = field(default_factory=dict)
     """The marks of each row, by the id of its body."""
+
+    last: tuple[Source, Tree, tuple[Diagnostic, ...]] | None = None
+    """The text that was read last, and what came of it."""
+
+    def parsed(self, source: Source) -> tuple[Tree, tuple[Diagnostic, ...]]:
+        """Return what `parse` does; what did not change since the last text is not read again."""
+        tree, faults = parse(source) if self.last is None else reparse(source, *self.last)
+        self.last = source, tree, faults
+        return tree, faults
 
     def begin(self, tree: Tree, scope: Scope) -> None:
         """Let go of all that does not hold in a pattern with these names."""

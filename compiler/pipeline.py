@@ -74,7 +74,7 @@ def check_text(text: str, name: str = "pattern.tch") -> tuple[Diagnostic, ...]:
 
 
 def _analysed(source: Source, read: Included | None, kept: Kept | None, accelerate: bool) -> Analysis:
-    tree, diagnostics = parse(source)
+    tree, diagnostics = parse(source) if kept is None else kept.parsed(source)
     files = _Files(read)
     scope, found = gather(tree, files.load, None if kept is None else kept.marked)
     shared = Shared()

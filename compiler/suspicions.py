@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 
 from ..lang.diagnostics import Diagnostic, Fix, Label, Severity
 from ..lang.source import Span
@@ -223,12 +223,12 @@ def _blocks(patterns: Sequence[CountedPattern]) -> Iterator[tuple[CountedPattern
 
 def _empty_runs(tree: Tree, scope: Scope, patterns: Sequence[CountedPattern]) -> Iterator[Diagnostic]:
     found: dict[Span, tuple[str, list[str]]] = {}
-    statements: Mapping[int, Statement] = {each.start: each for each in tree.statements}
     for pattern, block in _blocks(patterns):
         start = block.stretch.start
         for row in block.rows:
             for step in row.idle:
-                span, said = _said_run(block.stretch, row, step.span, statements[start])
+                statement = next(each for each in tree.statements if each.start == start)
+                span, said = _said_run(block.stretch, row, step.span, statement)
                 sizes = found.setdefault(span.shifted(start), (said, []))[1]
                 if pattern.size not in sizes:
                     sizes.append(pattern.size)

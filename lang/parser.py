@@ -39,7 +39,7 @@ def parse(source: Source) -> tuple[Tree, tuple[Diagnostic, ...]]:
     A faulty statement is reported once and has no node; the others are whole. Never raises.
     """
     text = source.text
-    if len(text) > LONGEST_FILE or len(text.encode("utf-8", "replace")) > LONGEST_FILE:
+    if too_long(text):
         return Tree(()), (_too_long(),)
     statements: list[Statement] = []
     faults: list[Diagnostic] = []
@@ -47,19 +47,24 @@ def parse(source: Source) -> tuple[Tree, tuple[Diagnostic, ...]]:
     header: Statement | None = None
     with collector_held_off():
         for stretch in stretches(text):
-            statement, fault = _statement(stretch)
+            statement, fault = parsed_stretch(stretch)
             if not headed and (statement.node is not None or statement.faulty):
                 headed = True
                 statement, fault = _headed(statement, fault, text)
                 header = statement if isinstance(statement.node, Version) else None
             elif header is not None and isinstance(statement.node, Version):
-                statement, fault = _second_header(statement, header)
+                statement, fault = second_header(statement, header)
             if fault is not None:
                 faults.append(fault.shifted(stretch.start) if stretch.start else fault)
             statements.append(statement)
     if not headed:
         faults.append(_no_header(Span(0, 0), _after_mark(text)))
     return Tree(tuple(statements)), tuple(faults)
+
+
+def too_long(text: str) -> bool:
+    """Tell whether a text is longer than a file may be."""
+    return len(text) > LONGEST_FILE or len(text.encode("utf-8", "replace")) > LONGEST_FILE
 
 
 def parsed_statement(text: str) -> Node | Diagnostic:
@@ -83,7 +88,8 @@ def _reader() -> Reader:
     return Reader(grammar.parser_tables(), Builder())
 
 
-def _statement(stretch: Stretch) -> tuple[Statement, Diagnostic | None]:
+def parsed_stretch(stretch: Stretch) -> tuple[Statement, Diagnostic | None]:
+    """Return a statement, and its fault with places that are offsets into it."""
     start, text, blank_before = stretch.start, stretch.text, stretch.blank_before
     parts = cut(text)
     if parts.comments and not parts.code.strip():
@@ -237,7 +243,8 @@ def _headed(statement: Statement, fault: Diagnostic | None, text: str) -> tuple[
     return statement, missing
 
 
-def _second_header(statement: Statement, header: Statement) -> tuple[Statement, Diagnostic]:
+def second_header(statement: Statement, header: Statement) -> tuple[Statement, Diagnostic]:
+    """Return what becomes of a statement that says once more what the first line says."""
     first = Span(0, len(header.text)).shifted(header.start - statement.start)
     whole = Span(0, len(statement.text))
     return replace(statement, node=None, faulty=True), Diagnostic(

@@ -41,17 +41,22 @@ class Cut:
     comments: tuple[Comment, ...]
 
 
-def stretches(text: str) -> Iterator[Stretch]:
+def stretches(text: str, start: int | None = None, *, blank_before: bool = False) -> Iterator[Stretch]:
     """Yield the statements of `text` in order; a comment in column 1 is one by itself.
+
+    From `start` on only, where a statement begins that is no comment and not the first of the file, and
+    before which an empty line may stand.
 
     Where comments in column 1 stand between a statement and its indented continuation, they belong to it: a
     line that somebody commented out must not cut a row in two.
     """
     begin = end = -1
-    blank_before = blank = False
+    blank = blank_before
     pending: list[Stretch] = []
-    first = True
-    for found in _LINE.finditer(text, 1 if text.startswith("\ufeff") else 0):
+    first = start is None
+    if start is None:
+        start = 1 if text.startswith("\ufeff") else 0
+    for found in _LINE.finditer(text, start):
         line = found[1]
         if not line or line.isspace():
             blank = True
