@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections import deque
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from ..lang.source import Span
@@ -27,17 +26,11 @@ class PieceState:
     parts: list[Stretch | Remark | Closing] = field(default_factory=list)
     next_number: int | None = 1
     """None after a stretch that `until` counts."""
-    rows_by_number: dict[int, RowPlan | None] = field(default_factory=dict)
-    recent: deque[RowPlan | None] = field(default_factory=lambda: deque(maxlen=MOST_REPEATED))
-    """The last rows in order, for `repeat last`."""
-    spans: list[tuple[int, int, tuple[RowPlan, ...]]] = field(default_factory=list)
-    """First number, how many, and the rows worked in turn: one entry a stretch."""
     start_failed: bool = False
     closed: bool = False
     """Whether `close` has ended it."""
     yarn: str | None = None
     """The yarn that the last row was worked with."""
-    yarns: list[str] = field(default_factory=list)
     odd_side: str = "rs"
     """The side that faces in rows 1, 3, 5, ..."""
 
@@ -54,19 +47,32 @@ class PieceState:
         """Take in the next rows."""
         first, times, rows = stretch.first, stretch.times, stretch.rows
         self.parts.append(stretch)
-        if first is None or times is None:
-            self.next_number = None
-        else:
-            self.spans.append((first, times, rows))
-            self.next_number = first + times
-        if times == 0:
-            return
-        for row in rows[:times]:
-            if row.yarn is not None and row.yarn not in self.yarns:
-                self.yarns.append(row.yarn)
-        if rows:
+        self.next_number = None if first is None or times is None else first + times
+        if rows and times != 0:
             self.yarn = rows[((times or len(rows)) - 1) % len(rows)].yarn
-        self.recent.extend(_last_rows(rows, times) if rows else (None,))
+
+    @property
+    def yarns(self) -> tuple[str, ...]:
+        """The yarns that its rows are worked with, in the order they come."""
+        stretches = (part for part in self.parts if isinstance(part, Stretch))
+        rows = (row for each in stretches for row in each.rows[: each.times])
+        return tuple(dict.fromkeys(row.yarn for row in rows if row.yarn is not None))
+
+    def recent(self) -> list[RowPlan | None]:
+        """Return the last rows in order, for `repeat last`; None for one that is not known."""
+        found: list[RowPlan | None] = []
+        for part in reversed(self.parts):
+            if len(found) >= MOST_REPEATED:
+                break
+            if isinstance(part, Stretch) and part.times != 0:
+                found[:0] = _last_rows(part.rows, part.times) if part.rows else (None,)
+        return found[-MOST_REPEATED:]
+
+    def numbered(self) -> Iterator[tuple[int, int, tuple[RowPlan, ...]]]:
+        """Yield, last first, the first number of rows that have one, how many they are, and the rows."""
+        for part in reversed(self.parts):
+            if isinstance(part, Stretch) and part.first is not None and part.times is not None:
+                yield part.first, part.times, part.rows
 
 
 def piece_index(

@@ -18,15 +18,16 @@ def repeated_rows(
 ) -> tuple[RowPlan, ...]:
     """Return the rows worked in turn where a line repeats rows of its piece. Raises Fault."""
     if content.back is not None:
-        if content.back == 0 or content.back > len(piece.recent):
-            have = len(piece.recent)
+        recent = piece.recent()
+        if content.back == 0 or content.back > len(recent):
+            have = len(recent)
             raise fault(
                 "unknown-row",
                 f"the last {content.back} rows are asked for, but only {have} stand before this one",
                 content.span,
                 help="repeat rows that are there already",
             )
-        rows = list(piece.recent)[-content.back :]
+        rows = recent[-content.back :]
     else:
         assert content.first is not None
         last = content.last if content.last is not None else content.first
@@ -163,7 +164,7 @@ def _into_later(
 
 
 def _row_by_number(number: int, content: RepeatRows, piece: PieceState) -> RowPlan | None:
-    for first, times, rows in reversed(piece.spans):
+    for first, times, rows in piece.numbered():
         if first <= number < first + times:
             return rows[(number - first) % len(rows)] if rows else None
     raise fault(

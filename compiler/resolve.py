@@ -288,7 +288,7 @@ class _Resolver:
             return
         if piece.start is None and not piece.start_failed and piece.parts and piece.node.again is None:
             self.diagnostics += without_start(piece)
-        parts, again, yarns = tuple(piece.parts), piece.again, tuple(piece.yarns)
+        parts, again, yarns = tuple(piece.parts), piece.again, piece.yarns
         laid = piece.laid
         if laid is not None:
             laid = replace(laid, remarks=tuple(each for each in parts if isinstance(each, Remark)))
