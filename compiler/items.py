@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from ..lang.source import Span
-from ..lang.stitches import vocabulary
+from ..lang.stitches import Stitch, vocabulary
 from ..lang.syntax import (
     PLAIN,
     AsFits,
@@ -36,10 +36,10 @@ from .charts import ends_in_mesh
 from .evenly import laid_over
 from .fabric import SPACE
 from .faults import fault, plural
-from .makes import picots_closed
+from .makes import picots, picots_closed
 from .names import ALL_STITCHES
 from .pieces import piece_index
-from .plan import PiecePlan
+from .plan import PiecePlan, Stretch
 from .refusals import odd_crossed, refuse_edges_inside, refuse_places_inside, refuse_stops_inside
 from .scope import Definition, items_of
 from .spread import check_spread
@@ -181,15 +181,25 @@ class Items(Squared):
             place = self.scope.marks[key]
         elif key in ("sp", "sps") or key in ALL_STITCHES:
             place = SPACE if key.startswith("sp") else "st"
+        elif key in ("picot", "picots"):
+            joint = Joint(index, self.above[index].title, "picot", item.which)
+            return StitchStep(self._picot_of(self.above[index]), span=item.span, joint=joint)
         else:
             raise fault(
                 "unknown-edge",
                 f"no place of a piece is called {item.place}",
                 item.span,
-                help=f"join to a mark of its last round (`2 ch as {item.place}`), to `sp` or to `st`",
+                help=f"join to a mark of its last round (`2 ch as {item.place}`), to `sp`, `st` or `picot`",
             )
         joint = Joint(index, self.above[index].title, place, item.which)
         return ChainStep(1, None, item.span, joint=joint)
+
+    def _picot_of(self, piece: PiecePlan) -> Stitch:
+        """Return the picot of the last row of a piece; the usual one if it has none, which is told later."""
+        rows = [part.rows for part in piece.parts if isinstance(part, Stretch) and part.rows]
+        usual = self.scope.vocabulary.find("picot3")
+        assert usual is not None
+        return next(picots(rows[-1][-1].body), usual) if rows else usual
 
     def _some(self, item: Some) -> Steps:
         how = item.how

@@ -17,7 +17,8 @@ from .counted import Block, CountedPiece, Worked
 from .edges import Edges
 from .fabric import SPACE, stitches, tally, unmarked
 from .faults import Fault, fault
-from .steps import ChainStep, Joint
+from .makes import closes_picot
+from .steps import ChainStep, Joint, StitchStep
 
 Stretch = tuple[int, int]
 """Places from a number, counted from 0, up to another."""
@@ -70,7 +71,7 @@ def _joints(worked: Sequence[Worked], times: int) -> Iterator[tuple[Joint, Span,
     """Yield the joins among items, in the order they are worked, each with how often it is made."""
     for each in worked:
         step = each.step
-        if isinstance(step, ChainStep):
+        if isinstance(step, ChainStep | StitchStep):
             if step.joint is not None:
                 yield step.joint, step.span, times
         elif each.turns:
@@ -81,11 +82,27 @@ def _joints(worked: Sequence[Worked], times: int) -> Iterator[tuple[Joint, Span,
             yield from _joints(each.body, times)
 
 
+def _picots(worked: Sequence[Worked]) -> int:
+    """Count the picots among items; they make no places."""
+    many = 0
+    for each in worked:
+        step = each.step
+        if isinstance(step, StitchStep):
+            many += each.count if step.stitch.family == "picot" or closes_picot(step) else 0
+        elif each.turns:
+            many += sum(turns.times * _picots(body) for turns in each.turns for body in turns.bodies)
+        else:
+            many += _picots(each.body)
+    return many
+
+
 def _places(piece: CountedPiece, name: str) -> int:
     """Count the places of a name that the last row of a piece made."""
     rows = [row for part in piece.parts if isinstance(part, Block) for row in part.rows]
     if not rows:
         return 0
+    if name == "picot":
+        return _picots(rows[-1].worked)
     made = rows[-1].after.parts
     if name == "st":
         return stitches(unmarked(made), chains_count=False)
@@ -118,6 +135,8 @@ def _said(joint: Joint, many: int = 1) -> str:
             return "unmarked chain space" + "s" * (many != 1)
         case "st":
             return "unmarked stitch" + "es" * (many != 1)
+        case "picot":
+            return "picot" + "s" * (many != 1)
         case mark:
             return f"place marked {mark}" if many == 1 else f"places marked {mark}"
 
@@ -131,7 +150,7 @@ def _not_there(joint: Joint, there: int, span: Span) -> Fault:
         "unknown-edge",
         f"the last row of {joint.title} {lacks}",
         span,
-        help="join to a mark of its last row or round, to `sp` or to `st`, numbered in the order made",
+        help="join to a mark of its last row or round, to `sp`, `st` or `picot`, numbered in the order made",
         facts={"found": there},
     )
 

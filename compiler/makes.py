@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 
+from ..lang.stitches import Stitch
 from .fabric import NOTHING, TIP, Chains, Made, Place, Run, Segment, plain_place
 from .faults import Fault, fault
 from .steps import (
@@ -13,6 +14,7 @@ from .steps import (
     ChainStep,
     GroupStep,
     OwnStep,
+    OwnStitch,
     SaidStep,
     SkipStep,
     Step,
@@ -157,6 +159,18 @@ def closes_picot(step: Step) -> bool:
         and step.target.kind == "top"
         and step.stitch.family == "slip"
     )
+
+
+def picots(steps: Steps) -> Iterator[Stitch]:
+    """Yield the picots that have a name, in the order they are written."""
+    for step in steps:
+        match step:
+            case StitchStep(stitch) if stitch.family == "picot":
+                yield stitch
+            case BracketStep(body) | GroupStep(body) | OwnStep(OwnStitch(body=tuple(body))):
+                yield from picots(body)
+            case _:
+                pass
 
 
 def picots_closed(steps: Steps) -> Steps:

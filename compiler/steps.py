@@ -74,6 +74,8 @@ class StitchStep:
     """How many rows below the edge it is worked."""
     crossed: bool = False
     """Worked in pairs, the second of each before the first."""
+    joint: Joint | None = None
+    """The picot of a piece that is done, to which this one is joined."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +100,7 @@ class Joint:
     """Of the piece, among all pieces."""
     title: str
     place: str
-    """A mark, or `sp` or `st` for spaces or stitches that bear none."""
+    """A mark, or `sp` or `st` for spaces or stitches that bear none; or `picot`."""
     which: int | None = None
     """Which of the places of that name, in the order made; None for the last one that is not joined yet."""
 

@@ -26,7 +26,8 @@ from ..steps import (
 )
 from .aligned import Across, is_in_spaces
 from .colours import gathered, yarns_said
-from .phrases import Numbers, Voice, article, listed, ordinal, ordinals, piece_name, sized
+from .joints import joined, joined_picot
+from .phrases import Numbers, Voice, article, listed, ordinals, sized
 from .places import (
     Where,
     any_noun,
@@ -66,7 +67,7 @@ def item_phrases(voice: Voice, item: Across, where: Where) -> list[str]:
         case StitchStep():
             phrase = f"{_stitches(voice, item, step, where)}{yarns_said(item)}"
         case ChainStep(joint=Joint() as joint):
-            phrase = _joined(voice, joint)
+            phrase = joined(voice, joint)
         case ChainStep(mark=mark):
             phrase = f"{voice.chain} {sized(item.count)}{marking(mark, 'space')}{yarns_said(item)}"
         case MeshStep():
@@ -96,23 +97,6 @@ def item_phrases(voice: Voice, item: Across, where: Where) -> list[str]:
     # After each space around there is nothing but stitches before the join.
     around = where.whole_row and where.in_round and in_each_place(item) and _in_spaces(item)
     return [*passed(voice, item, where), phrase, *([] if around else rest_left(voice, item))]
-
-
-def _joined(voice: Voice, joint: Joint) -> str:
-    """Return a slip stitch to a place of a piece that is done."""
-    slip = vocabulary("US").find("ss")
-    assert slip is not None
-    match joint.place:
-        case "sp":
-            place = f"unmarked {voice.chain} {voice.word('space', 'sp')}"
-        case "st":
-            place = f"unmarked {voice.noun('stitch', (1,))}"
-        case mark:
-            place = f"“{mark}”"
-    which = "last free" if joint.which is None else ordinal(joint.which)
-    article = "a " if voice.full else ""
-    of = piece_name(voice, joint.title)
-    return f"join with {article}{voice.stitch(slip)} in {voice.the(f'{which} {place}')} of {of}"
 
 
 # ---- stitches ----------------------------------------------------------------------------------------------
@@ -218,7 +202,7 @@ def _several(voice: Voice, words: str, step: StitchStep, count: Numbers) -> str:
 def _picots(voice: Voice, step: StitchStep, count: Numbers) -> str:
     if set(count) == {1}:
         name = voice.stitch(step.stitch)
-        return f"make {article(name)} {name}"
+        return f"make {article(name)} {name}{joined_picot(voice, step)}"
     return f"make {voice.stitches_of(step.stitch, count)}"
 
 
@@ -333,7 +317,7 @@ def listed_inside(voice: Voice, worked: list[Across], where: Where) -> str:
         step = item.step
         match step:
             case ChainStep(joint=Joint() as joint):
-                words.append(_joined(voice, joint))
+                words.append(joined(voice, joint))
             case ChainStep(mark=mark):
                 words.append(f"{voice.chain} {sized(item.count)}{marking(mark, 'space')}")
             case StitchStep() if closes_picot(step):

@@ -60,6 +60,10 @@ class Done:
     """Whether the right side faces in the last row: its places are told in the order made."""
     joined: Counter[int] = field(default_factory=Counter)
     """How often each place of the last row has been joined to."""
+    picots: int = 0
+    """The picots of the last row."""
+    joined_picots: Counter[int] = field(default_factory=Counter)
+    """How often each of them has been joined to."""
     copies: int = 1
     laid: int = 0
     """Copies that grids need and make, where the piece itself says nothing of how many are made."""
@@ -90,6 +94,9 @@ class Done:
 
     def join(self, to: JoinTo, copies: int) -> None:
         """Join a row to a place of the last row. Raises ReadingError."""
+        if to.kind == "picot":
+            self.join_one(to, list(range(self.picots)), self.joined_picots, copies)
+            return
         made = self.top if self.faces else self.top[::-1]
         kinds = {"chain space": True, "stitch": False}
         at = [
@@ -97,14 +104,18 @@ class Done:
             for n, place in enumerate(made)
             if (to.mark in place.marks if to.mark else not place.marks and place.is_space == kinds[to.kind])
         ]
+        self.join_one(to, at, self.joined, copies)
+
+    def join_one(self, to: JoinTo, at: list[int], joined: Counter[int], copies: int) -> None:
+        """Join one of the places told by their numbers. Raises ReadingError."""
         if to.number is None:
-            free = [n for n in at if self.joined[n] + copies <= self.copies]
+            free = [n for n in at if joined[n] + copies <= self.copies]
             at = free[-1:]
         else:
             at = at[to.number - 1 : to.number]
-        if not at or self.joined[at[0]] + copies > self.copies:
+        if not at or joined[at[0]] + copies > self.copies:
             raise ReadingError(f"there is no such place to be joined to: {to}")
-        self.joined[at[0]] += copies
+        joined[at[0]] += copies
 
     def mirrored(self) -> "Done":
         """The piece as it comes out with the other side facing."""

@@ -111,6 +111,8 @@ class Hook:
     """The special stitches worked."""
     joined: list[JoinTo] = field(default_factory=list)
     """The joins to pieces that are done, in order."""
+    picots: int = 0
+    """The picots made."""
     pending: int = 0
     """Joins since the last stitch: each is as long as a chain if chains follow, and nothing if none do."""
     kept: list[tuple[str, list[Made]]] = field(default_factory=list)
@@ -181,6 +183,9 @@ class Hook:
             case Picot():
                 if not self.made:
                     raise ReadingError("a picot on no stitch")
+                self.picots += 1
+                if item.joined:
+                    self.joined.append(item.joined)
             case Repeat():
                 for _ in range(item.times):
                     self.work(item.items)
@@ -326,6 +331,7 @@ class Hook:
             if what != Stitch("slip stitch") or not self.made or not self.made[-1].is_space:
                 raise ReadingError("only a picot is closed in the top of a stitch")
             space = self.made.pop()
+            self.picots += 1
             if where.kind == "chain":
                 if (space.chains or 0) <= where.number:
                     raise ReadingError("so many chains are not made")

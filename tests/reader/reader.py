@@ -466,6 +466,7 @@ class _Maker:
             if hook.beyond:
                 edges.taken += [("foundation",)] * edges.copies
         edges.runs += [(name, places if faces else places[::-1]) for name, places in hook.kept]
+        edges.picots = hook.picots
         edges.chains += [
             (mark, place.chains) for place in hook.made if place.chains for mark in sorted(place.marks)
         ]

@@ -28,6 +28,12 @@ piece Other, turned rows
 start for 6
 row 1: [2 sc, join st of Strip] x 2, join corner of Second, 2 sc = 6
 row 2: [sc, join st of Strip, ch, skip] x 3 = 3, 2 sp
+piece Star, joined rounds
+start ring
+round 1: [sc in ring, picot3, sc in ring] x 5 = 10
+piece Comet, joined rounds
+start ring
+round 1: (sc, join 2nd picot of Star, sc) in ring, [sc in ring, join picot of Star, sc in ring] x 2 = 6
 """
 WAYS = list(product(("US", "UK"), ("full", "short")))
 
@@ -40,7 +46,7 @@ def published(terms: str = "US", words: str = "full") -> str:
 
 @pytest.mark.parametrize(("terms", "words"), WAYS)
 def test_joins_are_read_back(terms: str, words: str) -> None:
-    assert len(read(published(terms, words))) == 4
+    assert len(read(published(terms, words))) == 6
 
 
 @pytest.mark.parametrize(
@@ -57,6 +63,8 @@ def test_joins_are_read_back(terms: str, words: str) -> None:
         ("unmarked stitch of the Strip", "unmarked chain space of the Strip"),
         ("last free unmarked stitch of the Strip, chain 1", "6th unmarked stitch of the Strip, chain 1"),
         ("of the Strip, chain 1", "of the Stripe, chain 1"),
+        ("in the 2nd picot of the Star", "in the 6th picot of the Star"),
+        ("in the last free picot of the Star", "in the last free picot of the Strip"),
         # three chains make a space, a join alone makes none
         ("of the First, chain 1 marked “corner”", "of the First, chain 1"),
         ("of the Second, single crochet", "of the Second, chain 1, single crochet"),

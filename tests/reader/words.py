@@ -225,7 +225,9 @@ class Leave:
 
 @dataclass(frozen=True, slots=True)
 class Picot:
-    pass
+    """Chains closed in the stitch before; `joined` is the picot of another piece to which they are joined."""
+
+    joined: "JoinTo | None" = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -539,8 +541,15 @@ class Sentence:
                 return Begin(int(found[1]), None, said=False)
             return Chain(int(found[1]), mark)
         if self.take(r"(?:make )?a (?:\d+)-chain picot"):
-            return Picot()
+            return Picot(self.joined_picot())
         return None
+
+    def joined_picot(self) -> "JoinTo | None":
+        found = self.take(
+            rf" \(join with (?:a )?slip stitch in (?:the )?(?:last free|{ORDINALS}) picot of "
+            rf"(?:the )?(?P<title>[^,;\])]+) in place of its {ORDINALS} chain\)"
+        )
+        return found and JoinTo(found["title"].lower(), "picot", None, int(found[1]) if found[1] else None)
 
     def joining(self) -> Item | None:
         found = self.take(
