@@ -123,4 +123,6 @@ def _stitch(stitch: s.StitchDefinition, code: str) -> list[Line]:
     lines = laid_out(f"stitch {stitch.name}: {body_text(body)}", code)
     if stitch.explanation is None:
         return lines
-    return with_tail(lines, quoted(stitch.explanation), stitch.body.span.end)
+    end = stitch.body.span.end
+    begin = end + len(code[end:]) - len(code[end:].lstrip())
+    return with_tail(lines, quoted(stitch.explanation), begin)

@@ -128,6 +128,12 @@ def test_one_way_to_write_it(written: str, canonical: str) -> None:
             "chart Heart: X = block\n  XX  # top\n  # between\n  X",
         ),
         ('row 1: "a # b" over 1 makes 1 #', 'row 1: "a # b" over 1 makes 1  #'),
+        (
+            "stitch frill: [2 dc in st, ch, 2 dc in st] x 3, (2 dc, 2 ch, 2 dc) in st, 3 dc in st  # by eye\n"
+            '  "a fan of three shells"',
+            "stitch frill: [2 dc in st, ch, 2 dc in st] x 3, (2 dc, 2 ch, 2 dc) in st, 3 dc in st  # by eye\n"
+            '  "a fan of three shells"',
+        ),
     ],
 )
 def test_comments_stay_in_place(written: str, canonical: str) -> None:
