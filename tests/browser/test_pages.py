@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -111,3 +112,76 @@ def test_a_chart_that_is_too_wide_scrolls_by_itself(page: Page, tmp_path: Path) 
     squares = page.locator(".pattern-squares")
     assert squares.evaluate("one => one.scrollWidth > one.clientWidth")
     assert page.evaluate("document.documentElement.scrollWidth") <= NARROWEST
+
+
+SIZED = next(path for path in EXAMPLES if path.stem == "harbour-hat")
+
+
+@pytest.fixture
+def in_sizes(page: Page, tmp_path: Path) -> Page:
+    """A page of a pattern in five sizes."""
+    file = tmp_path / "sizes.html"
+    file.write_text(render(published(SIZED), "html"), encoding="utf-8")
+    page.goto(file.as_uri())
+    return page
+
+
+def shown_counts(page: Page) -> list[str]:
+    return page.locator(".pattern-count:visible").all_inner_texts()
+
+
+def several(count: str) -> bool:
+    """Tell whether a count names other sizes' numbers beside its own."""
+    return re.search(r"\d \(", count) is not None
+
+
+def test_a_size_is_chosen_by_mouse(in_sizes: Page) -> None:
+    every = shown_counts(in_sizes)
+    in_sizes.get_by_label("3 years", exact=True).click()
+    one = shown_counts(in_sizes)
+    assert one != every
+    assert not any(several(count) for count in one), one
+    in_sizes.get_by_role("radio").first.click()
+    assert shown_counts(in_sizes) == every
+
+
+def test_a_size_is_chosen_by_keyboard(in_sizes: Page) -> None:
+    every = shown_counts(in_sizes)
+    in_sizes.get_by_role("radio").first.focus()
+    seen = []
+    for _ in published(SIZED).sizes:
+        in_sizes.keyboard.press("ArrowDown")
+        seen.append(shown_counts(in_sizes))
+    assert every not in seen
+    assert not [count for counts in seen for count in counts if several(count)]
+    in_sizes.keyboard.press("ArrowDown")
+    assert shown_counts(in_sizes) == every
+
+
+def test_a_row_is_ticked_by_mouse_and_by_keyboard(in_sizes: Page) -> None:
+    first, second = in_sizes.get_by_role("checkbox").all()[:2]
+    first.click()
+    assert first.is_checked()
+    in_sizes.keyboard.press("Tab")  # the link of the row
+    in_sizes.keyboard.press("Tab")
+    assert second.evaluate("one => one === document.activeElement")
+    assert second.evaluate("one => getComputedStyle(one).outlineStyle") == "solid"
+    in_sizes.keyboard.press("Space")
+    assert second.is_checked()
+    in_sizes.keyboard.press("Space")
+    assert not second.is_checked()
+
+
+def test_what_can_be_pressed_is_large_enough(in_sizes: Page) -> None:
+    """Web Content Accessibility Guidelines 2.2, success criterion 2.5.8: 24 by 24 CSS pixels."""
+    for control in in_sizes.locator("input").all():
+        box = control.bounding_box()
+        assert box is not None
+        assert min(box["width"], box["height"]) >= 24
+
+
+def test_all_sizes_are_printed_whatever_is_chosen(in_sizes: Page) -> None:
+    every = shown_counts(in_sizes)
+    in_sizes.get_by_label("3 years", exact=True).click()
+    in_sizes.emulate_media(media="print")
+    assert shown_counts(in_sizes) == every

@@ -202,6 +202,14 @@ def test_a_row_for_some_sizes_goes_with_the_others_sizes() -> None:
     assert page.find(".//ol/li").get("class") == "of of-2"
 
 
+def test_numbers_of_a_row_for_some_sizes_are_those_of_these_sizes() -> None:
+    row = RowText("Row 1 (M and L only)", "band-row-1", "Chain 1.", "8 (10) stitches", (2, 3))
+    document = replace(HAT, sizes=("S", "M", "L"), sections=(Section("Band", "band", (row,)),))
+    item = html_tree(render(document, "html")).find(".//ol/li")
+    assert shown(item, 2).strip().endswith("[8 stitches]")
+    assert shown(item, 3).strip().endswith("[10 stitches]")
+
+
 def test_the_style_hides_the_numbers_of_other_sizes_on_the_screen() -> None:
     page = render(HAT, "html")
     rules = re.findall(r'\.pattern:has\(\[id\$="-size-(\d)"\]:checked\) \.of:not\(\.of-(\d)\)', page)
