@@ -10,7 +10,7 @@ from .. import grammar
 from .builder import Builder, Refused
 from .collector import collector_held_off
 from .diagnostics import Diagnostic, Fix, Label
-from .reader import Reader, Stopped
+from .reader import Reader, Stopped, Token
 from .source import Source, Span
 from .statements import Stretch, cut, is_words, squares_under, stretches
 from .syntax import Chart, Node, Statement, Tree, Version
@@ -30,6 +30,8 @@ _OPERATORS = re.compile(r"[-+*–−]|\bdiv\b", re.IGNORECASE)
 _VALUES = re.compile(r"\{[^{}]*\}|\Alet\b.*", re.IGNORECASE | re.DOTALL)
 _FIRST_WORD = re.compile(r"\W*([^\W\d]\w*)")
 _HEADER = re.compile(r"\s*turnchain(?!\w)", re.IGNORECASE)
+_FIXED = re.compile(r"\(\?i:((?:[a-z|-]|\\s\+)+)", re.IGNORECASE)
+"""What a terminal begins with that stands for words alone."""
 _LONG = 4096
 
 
@@ -70,6 +72,30 @@ def too_long(text: str) -> bool:
 def parsed_statement(text: str) -> Node | Diagnostic:
     """Return the node of one statement without comments, or the one fault it is reported for."""
     return _remembered(text) if len(text) <= _LONG else _parsed(text)
+
+
+@lru_cache(maxsize=16384)
+def terminals(code: str) -> tuple[Token, ...]:
+    """Return the terminals of a statement without comments, up to where the grammar refuses it."""
+    return () if _unfit(code) is not None else _reader().terminals(squares_under(code)[0])
+
+
+def could_follow(code: str) -> tuple[str, dict[str, tuple[str, ...]]]:
+    """Return the last terminal of the beginning of a statement and those that could follow, with their words.
+
+    A terminal that is no fixed word, as a name, has none.
+    """
+    if _unfit(code) is not None:
+        return "", {}
+    last, following = _reader().following(code)
+    return last, {terminal: _words_of(terminal) for terminal in sorted(following)}
+
+
+@cache
+def _words_of(terminal: str) -> tuple[str, ...]:
+    """Return the words that a terminal stands for."""
+    found = _FIXED.match(_reader().pattern(terminal)) if terminal[0].isalpha() or terminal[0] == "_" else None
+    return tuple(word.strip() for word in found[1].replace(r"\s+", " ").split("|")) if found else ()
 
 
 def line_word(text: str) -> str:

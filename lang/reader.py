@@ -146,6 +146,20 @@ class Reader:
                 return "", set()
             last, end = kind, found.end(kind)
 
+    def terminals(self, text: str) -> tuple[Token, ...]:
+        """Return the terminals of `text` without the blanks behind them, up to where it is refused."""
+        states, end = [self._start], 0
+        found: list[Token] = []
+        while (match := self._match(states[-1])(text, end)) is not None:
+            kind = match.lastgroup or END
+            states = self._after(states, kind) if kind != END else []
+            if not states:
+                break
+            start, end = match.span(kind)
+            said = text[start:end].rstrip()
+            found.append(Token(kind, said, start, start + len(said)))
+        return tuple(found)
+
     def pattern(self, terminal: str) -> str:
         """Return the regular expression of a terminal."""
         return self._patterns[terminal]

@@ -21,8 +21,8 @@ ONLY_IN = {
     "lark": ("grammar.tables",),
     "jinja2": ("compiler.publish",),
     "typer": ("compiler.cli",),
-    "pygls": ("compiler.editor.protocol",),
-    "lsprotocol": ("compiler.editor.protocol",),
+    "pygls": ("compiler.editor.protocol", "compiler.editor.answers"),
+    "lsprotocol": ("compiler.editor.protocol", "compiler.editor.answers"),
 }
 """Where an outside library may be imported: a module, or a folder with all in it."""
 

@@ -10,7 +10,7 @@ EXTRA = ("pygls", "lsprotocol")
 def serve() -> Outcome:
     """Serve the editor that started this program, until it is done."""
     try:
-        from ..editor.protocol import serve
+        from ..editor.answers import serve
     except ModuleNotFoundError as missing:
         if missing.name is None or missing.name.partition(".")[0] not in EXTRA:
             raise

@@ -6,8 +6,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from ...lang.source import Span
-from ..counted import Block, CountedPiece
+from ..counted import Block
 from ..pipeline import Analysis
+from .places import has_own_rows
 
 UNKNOWN = "?"
 NO_ROW = "–"
@@ -43,11 +44,6 @@ def running_counts(analysis: Analysis, within: Span) -> Iterator[RunningCount]:
                 off = any(start <= place < end for place in wrong)
                 text = said([block for block in blocks if isinstance(block, Block)])
                 yield RunningCount(end, f"{WRONG}{text}" if off else text, off)
-
-
-def has_own_rows(piece: CountedPiece) -> bool:
-    """Tell whether the rows of a piece stand under it, and are not those of another."""
-    return piece.plan.again is None and piece.plan.laid is None
 
 
 def said(blocks: Sequence[Block]) -> str:

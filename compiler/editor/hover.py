@@ -7,16 +7,18 @@ from dataclasses import dataclass
 
 from ...lang.diagnostics import Severity
 from ...lang.measures import in_both
+from ...lang.parser import parse
 from ...lang.source import Span
 from ...lang.stitches import DIALECTS, Stitch
-from ...lang.syntax import AsFits, Let, Row, Statement, StitchDefinition, Times
-from ..counted import Block, CountedPiece, CountedRow, Worked
+from ...lang.syntax import AsFits, Row, Statement, Times
+from ..counted import CountedRow, Worked
 from ..finished import width
 from ..pipeline import Analysis
 from ..wording.phrases import Voice
 from ..wording.sections import rows_of_statement
-from .counts import has_own_rows, per_size, said
-from .places import nodes_at, statement_at
+from .counts import per_size, said
+from .names import definition, name_at
+from .places import Counted, counted_at, nodes_at, statement_at
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,28 +29,20 @@ class Hover:
     markdown: str
 
 
-@dataclass(frozen=True, slots=True)
-class _Counted:
-    """The rows of a statement, one piece and one block a size."""
-
-    pieces: tuple[CountedPiece, ...]
-    blocks: tuple[Block, ...]
-    at: int
-    """Which of the parts of each piece the block is."""
-
-
 def hover(analysis: Analysis, offset: int) -> Hover | None:
     """Return what is to be told at an offset, if anything."""
     statement = statement_at(analysis.tree, offset)
     if statement is None or statement.node is None:
         return None
-    nodes = nodes_at(statement, offset)
-    for node in reversed(nodes):
+    if (own := _own(analysis, offset)) is not None:
+        return own
+    for node in reversed(nodes_at(statement, offset)):
         name, span = getattr(node, "name", None), getattr(node, "name_span", None)
-        if isinstance(name, str) and span is not None:
-            span = span.shifted(statement.start)
-            if span.start <= offset < span.end and (told := _named(analysis, name)):
-                return Hover(span, told)
+        if isinstance(name, str) and span is not None and span.start <= offset - statement.start < span.end:
+            stitch = analysis.scope.vocabulary.find(name)
+            if stitch is not None:
+                told = stitch_told(stitch, analysis.scope.dialect)
+                return Hover(span.shifted(statement.start), told)
         if isinstance(node, Times | AsFits) and (told := _repeat(analysis, statement, node)):
             return Hover(node.span.shifted(statement.start), told)
     if isinstance(statement.node, Row):
@@ -59,16 +53,21 @@ def hover(analysis: Analysis, offset: int) -> Hover | None:
 # ---- names -------------------------------------------------------------------------------------------------
 
 
-def _named(analysis: Analysis, name: str) -> str:
-    scope = analysis.scope
-    definition = scope.definitions.get(name.casefold())
-    if definition is not None and isinstance(definition.node, StitchDefinition):
-        words = definition.node.explanation
-        return f"**{definition.node.name}**, a stitch of this pattern" + (f"\n\n{words}" if words else "")
-    if definition is not None and isinstance(definition.node, Let):
-        return f"**{definition.node.name}**, set in this pattern"
-    stitch = scope.vocabulary.find(name)
-    return stitch_told(stitch, scope.dialect) if stitch is not None else ""
+def _own(analysis: Analysis, offset: int) -> Hover | None:
+    """Tell of a name of the author's own the line that gives it."""
+    name, place = name_at(analysis, offset), definition(analysis, offset)
+    if name is None or place is None:
+        return None
+    tree, source = analysis.tree, analysis.source
+    if place.file is not None:
+        tree, source = parse(place.file)[0], place.file
+    statement = statement_at(tree, place.span.start)
+    if statement is None:
+        return None
+    where = f"line {source.line_number(place.span.start)}"
+    if place.file is not None:
+        where = f"{where} of {source.name}"
+    return Hover(name.span, f"**{name.text}**, from {where}\n\n```turnchain\n{statement.text}\n```")
 
 
 def stitch_told(stitch: Stitch, dialect: str) -> str:
@@ -83,11 +82,16 @@ def stitch_told(stitch: Stitch, dialect: str) -> str:
     return "\n\n".join(filter(None, lines))
 
 
+def stitch_in_short(stitch: Stitch, dialect: str) -> str:
+    """Return a stitch's name in one dialect, and what it uses and makes."""
+    return f"{stitch.terms(dialect).name}: uses {stitch.uses}, makes {stitch.makes}"
+
+
 # ---- repeats -----------------------------------------------------------------------------------------------
 
 
 def _repeat(analysis: Analysis, statement: Statement, node: Times | AsFits) -> str:
-    counted = _counted(analysis, statement)
+    counted = counted_at(analysis, statement)
     if counted is None or not all(block.rows for block in counted.blocks):
         return ""
     turns = [_turns(block.rows[-1], node.span) for block in counted.blocks]
@@ -109,7 +113,7 @@ def _items(worked: Sequence[Worked]) -> Sequence[Worked]:
 
 
 def _row(analysis: Analysis, statement: Statement, node: Row) -> Hover | None:
-    counted = _counted(analysis, statement)
+    counted = counted_at(analysis, statement)
     if counted is None:
         return None
     lines = [f"{said(counted.blocks)} stitches"]
@@ -126,18 +130,7 @@ def _row(analysis: Analysis, statement: Statement, node: Row) -> Hover | None:
     return Hover(node.span.shifted(statement.start), "\n\n".join(lines))
 
 
-def _counted(analysis: Analysis, statement: Statement) -> _Counted | None:
-    for pieces in zip(*(pattern.pieces for pattern in analysis.patterns), strict=True):
-        if not has_own_rows(pieces[0]):
-            continue
-        for at, part in enumerate(pieces[0].parts):
-            if isinstance(part, Block) and part.stretch.start == statement.start:
-                blocks = [piece.parts[at] for piece in pieces]
-                return _Counted(pieces, tuple(each for each in blocks if isinstance(each, Block)), at)
-    return None
-
-
-def _is_sound(analysis: Analysis, statement: Statement, counted: _Counted) -> bool:
+def _is_sound(analysis: Analysis, statement: Statement, counted: Counted) -> bool:
     """Tell whether all of a statement's rows were counted without a fault, and so can be put in words."""
     end = statement.start + len(statement.text)
     wrong = any(
@@ -149,7 +142,7 @@ def _is_sound(analysis: Analysis, statement: Statement, counted: _Counted) -> bo
     return not wrong and known and any(block.rows for block in counted.blocks)
 
 
-def _measured(counted: _Counted, analysis: Analysis) -> str:
+def _measured(counted: Counted, analysis: Analysis) -> str:
     gauges = [pattern.gauges for pattern in analysis.patterns]
     if not all(gauges) or not all(block.rows for block in counted.blocks):
         return ""

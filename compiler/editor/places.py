@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterator
-from dataclasses import fields, is_dataclass
+from dataclasses import dataclass, fields, is_dataclass
 
 from ...lang.source import Span
 from ...lang.syntax import Statement, Tree
+from ..counted import Block, CountedPiece
+from ..pipeline import Analysis
 
 
 def statement_at(tree: Tree, offset: int) -> Statement | None:
@@ -17,6 +19,39 @@ def statement_at(tree: Tree, offset: int) -> Statement | None:
         return None
     statement = tree.statements[at]
     return statement if offset <= statement.start + len(statement.text) else None
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """The rows of a statement, one piece and one block a size."""
+
+    pieces: tuple[CountedPiece, ...]
+    blocks: tuple[Block, ...]
+    at: int
+    """Which of the parts of each piece the block is."""
+
+
+def has_own_rows(piece: CountedPiece) -> bool:
+    """Tell whether the rows of a piece stand under it, and are not those of another."""
+    return piece.plan.again is None and piece.plan.laid is None
+
+
+def counted_at(analysis: Analysis, statement: Statement) -> Counted | None:
+    """Return what was counted of a statement; None if it writes no rows."""
+    for pieces in zip(*(pattern.pieces for pattern in analysis.patterns), strict=True):
+        if not has_own_rows(pieces[0]):
+            continue
+        for at, part in enumerate(pieces[0].parts):
+            if isinstance(part, Block) and part.stretch.start == statement.start:
+                blocks = [piece.parts[at] for piece in pieces]
+                return Counted(pieces, tuple(each for each in blocks if isinstance(each, Block)), at)
+    return None
+
+
+def blocks_of(analysis: Analysis, statement: Statement) -> tuple[Block, ...]:
+    """Return what was counted of a statement, one block a size; nothing if it writes no rows."""
+    counted = counted_at(analysis, statement)
+    return () if counted is None else counted.blocks
 
 
 def nodes_at(statement: Statement, offset: int) -> list[object]:

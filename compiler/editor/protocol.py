@@ -1,50 +1,37 @@
-"""The Language Server Protocol on standard input and output: the one module that knows it.
+"""The Language Server Protocol: the open files kept in step with the editor, and what is wrong told to it.
 
-It keeps the open files in step with the editor, and hands what the features find on to it. Everything runs on
-one thread: an analysis takes less time than a change of threads is worth.
+This module and `answers` alone know the protocol. Everything runs on one thread: an analysis takes less time
+than a change of threads is worth.
 """
 
 from __future__ import annotations
 
 import asyncio
 import logging
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from importlib.metadata import version
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any
 
 from lsprotocol import types as lsp
 from pygls.lsp.server import LanguageServer
-from pygls.uris import to_fs_path
+from pygls.uris import from_fs_path, to_fs_path
 
-from ...lang.diagnostics import Diagnostic, Fix, Severity
+from ...lang.diagnostics import Diagnostic, Severity
 from ...lang.source import Source, Span
-from .counts import running_counts
-from .fixes import offers
-from .hover import hover
-from .outline import Entry, folds, outline
 from .positions import Position, Range, Units, offset_of, range_of, span_of
+from .preview import Previews
 from .session import Document
-from .tidying import tidied
 
 PAUSE = 0.2
 """Seconds without a change before what is wrong is told, if the editor sets none."""
 
 LANGUAGE = "turnchain"
-T = TypeVar("T")
 _log = logging.getLogger(__name__)
 
 _SEVERITIES = {
     Severity.ERROR: lsp.DiagnosticSeverity.Error,
     Severity.WARNING: lsp.DiagnosticSeverity.Warning,
-}
-_SYMBOLS = {
-    "pattern": lsp.SymbolKind.File,
-    "stitch": lsp.SymbolKind.Function,
-    "let": lsp.SymbolKind.Constant,
-    "chart": lsp.SymbolKind.Array,
-    "piece": lsp.SymbolKind.Class,
-    "row": lsp.SymbolKind.Method,
 }
 
 
@@ -59,6 +46,8 @@ class Server(LanguageServer):
         self.units = Units.UTF16
         self.tells_related = False
         self.takes_versions = False
+        self.opens_pages = False
+        self.previews = Previews()
 
     def report_server_error(self, error: Exception, source: Any) -> None:
         """Write down a fault of the server itself; a window at each keystroke would keep from typing."""
@@ -79,6 +68,8 @@ class Server(LanguageServer):
         self.tells_related = bool(told and told.related_information)
         edits = able.workspace.workspace_edit if able.workspace else None
         self.takes_versions = bool(edits and edits.document_changes)
+        pages = able.window.show_document if able.window else None
+        self.opens_pages = bool(pages and pages.support)
 
     def open(self, item: lsp.TextDocumentItem) -> None:
         """Take in a file that was opened."""
@@ -109,6 +100,7 @@ class Server(LanguageServer):
         self.documents.pop(uri, None)
         if (task := self.waiting.pop(uri, None)) is not None:
             task.cancel()
+        self.previews.close(uri)
         self.text_document_publish_diagnostics(lsp.PublishDiagnosticsParams(uri, []))
         self._look_again(uri)
 
@@ -151,6 +143,7 @@ class Server(LanguageServer):
         found = [self.diagnostic(each, document, uri) for each in document.analysis.diagnostics]
         found += self._of_included(document)
         self.text_document_publish_diagnostics(lsp.PublishDiagnosticsParams(uri, found, document.version))
+        self.previews.show(uri, document)
 
     def diagnostic(self, found: Diagnostic, document: Document, uri: str) -> lsp.Diagnostic:
         """Return one thing that is wrong as the protocol has it."""
@@ -186,6 +179,20 @@ class Server(LanguageServer):
                 source=LANGUAGE,
             )
 
+    def show_preview(self, uri: str) -> str | None:
+        """Open the preview of a file in the browser, and return its address; None if it is not to be had."""
+        document = self.documents.get(uri)
+        if document is None:
+            return None
+        try:
+            address = self.previews.open(uri, document)
+        except OSError as error:
+            _log.error("the preview can't be opened: %s", error)
+            return None
+        if self.opens_pages:
+            self.window_show_document(lsp.ShowDocumentParams(address, external=True), lambda _: None)
+        return address
+
     # ---- places ----
 
     def range(self, document: Document, span: Span) -> lsp.Range:
@@ -201,6 +208,14 @@ class Server(LanguageServer):
     def offset(self, document: Document, place: lsp.Position) -> int:
         """Return the offset of a position."""
         return offset_of(document.source, _position(place), self.units)
+
+    def location(self, document: Document, uri: str, span: Span, file: Source | None) -> lsp.Location:
+        """Return a place in a file, or in one that it brings in."""
+        if file is None or document.folder is None:
+            return lsp.Location(uri, self.range(document, span))
+        start, end = range_of(file, span, self.units)
+        there = from_fs_path(str(document.folder / file.name)) or uri
+        return lsp.Location(there, lsp.Range(lsp.Position(*start), lsp.Position(*end)))
 
     def edit(self, uri: str, document: Document, edits: Iterable[tuple[Span, str]]) -> lsp.WorkspaceEdit:
         """Return changes to one file, in the way that the editor takes them."""
@@ -218,147 +233,3 @@ def _path(uri: str) -> Path | None:
 
 def _position(place: lsp.Position) -> Position:
     return Position(place.line, place.character)
-
-
-# ---- what the editor asks ----------------------------------------------------------------------------------
-
-
-def server() -> Server:
-    """Return a server that waits for an editor."""
-    made = Server()
-    _keep_in_step(made)
-    _answer(made)
-    return made
-
-
-def _keep_in_step(made: Server) -> None:
-    @made.feature(lsp.INITIALIZE)
-    def _(params: lsp.InitializeParams) -> None:
-        made.settle(params)
-
-    @made.feature(lsp.TEXT_DOCUMENT_DID_OPEN)
-    def _(params: lsp.DidOpenTextDocumentParams) -> None:
-        made.open(params.text_document)
-
-    @made.feature(lsp.TEXT_DOCUMENT_DID_CHANGE)
-    def _(params: lsp.DidChangeTextDocumentParams) -> None:
-        made.change(params)
-
-    @made.feature(lsp.TEXT_DOCUMENT_DID_SAVE)
-    def _(params: lsp.DidSaveTextDocumentParams) -> None:
-        made.tell_soon(params.text_document.uri, 0)
-
-    @made.feature(lsp.TEXT_DOCUMENT_DID_CLOSE)
-    def _(params: lsp.DidCloseTextDocumentParams) -> None:
-        made.close(params.text_document.uri)
-
-
-def _answer(made: Server) -> None:
-    def of(uri: str, answer: Callable[[Document], T]) -> T | None:
-        """Answer for a file that is open; for any other there is nothing to say."""
-        document = made.documents.get(uri)
-        return None if document is None else answer(document)
-
-    @made.feature(lsp.TEXT_DOCUMENT_INLAY_HINT)
-    def _(params: lsp.InlayHintParams) -> list[lsp.InlayHint] | None:
-        return of(params.text_document.uri, lambda document: _counts(made, document, params.range))
-
-    @made.feature(lsp.TEXT_DOCUMENT_HOVER)
-    def _(params: lsp.HoverParams) -> lsp.Hover | None:
-        return of(params.text_document.uri, lambda document: _hover(made, document, params.position))
-
-    @made.feature(lsp.TEXT_DOCUMENT_FORMATTING)
-    def _(params: lsp.DocumentFormattingParams) -> list[lsp.TextEdit] | None:
-        return of(params.text_document.uri, lambda document: _tidied(made, document))
-
-    kinds = [lsp.CodeActionKind.QuickFix]
-
-    @made.feature(lsp.TEXT_DOCUMENT_CODE_ACTION, lsp.CodeActionOptions(code_action_kinds=kinds))
-    def _(params: lsp.CodeActionParams) -> list[lsp.CodeAction] | None:
-        uri = params.text_document.uri
-        return of(uri, lambda document: _fixes(made, document, uri, params))
-
-    @made.feature(lsp.TEXT_DOCUMENT_DOCUMENT_SYMBOL)
-    def _(params: lsp.DocumentSymbolParams) -> list[lsp.DocumentSymbol] | None:
-        return of(
-            params.text_document.uri,
-            lambda document: [_symbol(made, document, each) for each in outline(document.analysis.tree)],
-        )
-
-    @made.feature(lsp.TEXT_DOCUMENT_FOLDING_RANGE)
-    def _(params: lsp.FoldingRangeParams) -> list[lsp.FoldingRange] | None:
-        return of(params.text_document.uri, lambda document: _folds(made, document))
-
-
-def _counts(made: Server, document: Document, place: lsp.Range) -> list[lsp.InlayHint]:
-    return [
-        lsp.InlayHint(
-            made.range(document, Span(each.offset, each.offset)).start,
-            each.text,
-            padding_left=True,
-        )
-        for each in running_counts(document.analysis, made.span(document, place))
-    ]
-
-
-def _hover(made: Server, document: Document, place: lsp.Position) -> lsp.Hover | None:
-    found = hover(document.analysis, made.offset(document, place))
-    if found is None:
-        return None
-    words = lsp.MarkupContent(lsp.MarkupKind.Markdown, found.markdown)
-    return lsp.Hover(words, made.range(document, found.span))
-
-
-def _tidied(made: Server, document: Document) -> list[lsp.TextEdit] | None:
-    text = tidied(document.analysis)
-    whole = Span(0, len(document.source.text))
-    return None if text is None else [lsp.TextEdit(made.range(document, whole), text)]
-
-
-def _fixes(made: Server, document: Document, uri: str, params: lsp.CodeActionParams) -> list[lsp.CodeAction]:
-    actions = []
-    for offer in offers(document.analysis, made.span(document, params.range)):
-        mended = [
-            each
-            for each in params.context.diagnostics
-            if offer.mends is not None
-            and each.code == offer.mends.name
-            and each.range == made.range(document, offer.mends.span)
-        ]
-        actions.append(_action(made, document, uri, offer.fix, mended))
-    return actions
-
-
-def _action(
-    made: Server, document: Document, uri: str, fix: Fix, mended: list[lsp.Diagnostic]
-) -> lsp.CodeAction:
-    edits = [(each.span, each.text) for each in fix.edits]
-    return lsp.CodeAction(
-        title=fix.title,
-        kind=lsp.CodeActionKind.QuickFix,
-        diagnostics=mended or None,
-        is_preferred=fix.safe or None,
-        edit=made.edit(uri, document, edits),
-    )
-
-
-def _symbol(made: Server, document: Document, entry: Entry) -> lsp.DocumentSymbol:
-    return lsp.DocumentSymbol(
-        name=entry.name or entry.kind,
-        kind=_SYMBOLS[entry.kind],
-        range=made.range(document, entry.span),
-        selection_range=made.range(document, entry.name_span),
-        children=[_symbol(made, document, each) for each in entry.inner] or None,
-    )
-
-
-def _folds(made: Server, document: Document) -> list[lsp.FoldingRange]:
-    ranges = [made.range(document, span) for span in folds(document.analysis.tree)]
-    return [
-        lsp.FoldingRange(each.start.line, each.end.line) for each in ranges if each.end.line > each.start.line
-    ]
-
-
-def serve() -> None:
-    """Speak to the editor that started this program, until it says that it is done."""
-    server().start_io()

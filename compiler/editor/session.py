@@ -10,6 +10,7 @@ from ...lang.diagnostics import Diagnostic
 from ...lang.source import Source, Span
 from ...lang.syntax import Statement, Use
 from .. import files
+from ..kept import Kept
 from ..pipeline import Analysis, analyse
 
 
@@ -24,12 +25,13 @@ class Document:
     """Returns the text of a file that is open too, as it stands in the editor."""
     version: int = 0
     _analysis: Analysis | None = field(default=None, init=False)
+    _kept: Kept = field(default_factory=Kept, init=False)
 
     @property
     def analysis(self) -> Analysis:
         """All that is known of the text as it is now."""
         if self._analysis is None:
-            self._analysis = analyse(self.source, self._reader())
+            self._analysis = analyse(self.source, self._reader(), self._kept)
         return self._analysis
 
     def replace(self, span: Span, text: str) -> None:

@@ -1,0 +1,118 @@
+"""Colours by meaning: what each word of a pattern is, for editors that colour by it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from ...lang.source import LINE_BREAK, Span
+from ...lang.syntax import Let, Statement, StitchDefinition
+from ..pipeline import Analysis
+from .words import CHART, FITTED, PIECE, VALUE, Word, words
+
+KINDS = (
+    "keyword",
+    "function",
+    "property",
+    "variable",
+    "class",
+    "number",
+    "string",
+    "comment",
+    "operator",
+    "parameter",
+)
+"""`function` is for stitches, `property` marks, `variable` lets, `class` pieces and charts, `parameter` yarns."""
+
+MARKS = ("declaration", "increase", "decrease", "total")
+"""What more is said of a word: `increase` of a stitch that makes more than it uses."""
+
+_NUMBERS = frozenset({"NUM", "INT", "ORDINAL", "ROW_LIST"})
+_STRINGS = frozenset({"STRING", "TEXT", "BODY_SIZES"})
+_OPERATORS = frozenset({"PLUS", "DASH", "STAR", "_X", "_EQUALS", "KEY"})
+_SIGNS = frozenset({"OPEN", "CLOSE", "BEGIN", "FINISH", "BRACE", "CLOSE_BRACE", "_COMMA", "_COLON"})
+
+
+@dataclass(frozen=True, slots=True)
+class Coloured:
+    """A word, or a part of one in one line."""
+
+    span: Span
+    kind: str
+    marks: tuple[str, ...] = ()
+
+
+def coloured(analysis: Analysis, within: Span) -> Iterator[Coloured]:
+    """Yield the words of a stretch of the text, in order, each in one line."""
+    for statement in analysis.tree.statements:
+        start, end = statement.start, statement.start + len(statement.text)
+        if end < within.start or start > within.end:
+            continue
+        found = [*_of_words(analysis, statement), *_comments(statement)]
+        for each in sorted(found, key=lambda one: one.span):
+            yield from _line_by_line(each, analysis.source.text)
+
+
+def _comments(statement: Statement) -> Iterator[Coloured]:
+    return (Coloured(each.span.shifted(statement.start), "comment") for each in statement.comments)
+
+
+def _of_words(analysis: Analysis, statement: Statement) -> Iterator[Coloured]:
+    for word in words(statement):
+        kind = _kind(analysis, word)
+        if kind:
+            said = {"declaration": word.defines, "total": word.is_total}
+            marks = tuple(mark for mark, holds in said.items() if holds)
+            yield Coloured(word.span, kind, marks + _change(analysis, word, kind))
+
+
+def _kind(analysis: Analysis, word: Word) -> str:
+    if word.kind == "NAME":
+        return _kind_of_name(analysis, word)
+    for kinds, kind in ((_NUMBERS, "number"), (_STRINGS, "string"), (_OPERATORS, "operator"), (_SIGNS, "")):
+        if word.kind in kinds:
+            return kind
+    return "keyword"
+
+
+def _kind_of_name(analysis: Analysis, word: Word) -> str:
+    scope, key = analysis.scope, word.key
+    if word.of in (PIECE, CHART):
+        return "class"
+    if word.of in (VALUE, FITTED):
+        return "variable"
+    if key in scope.marks:
+        return "property"
+    if key in scope.yarns:
+        return "parameter"
+    definition = scope.definitions.get(key)
+    if definition is not None:
+        return "variable" if isinstance(definition.node, Let) else "function"
+    if scope.vocabulary.find(word.text) is not None:
+        return "function"
+    return "keyword"
+
+
+def _change(analysis: Analysis, word: Word, kind: str) -> tuple[str, ...]:
+    scope = analysis.scope
+    own = scope.definitions.get(word.key)
+    if kind != "function" or (own is not None and isinstance(own.node, StitchDefinition)):
+        return ()
+    stitch = scope.vocabulary.find(word.text)
+    if stitch is None or not stitch.uses or stitch.uses == stitch.makes:
+        return ()
+    return ("increase",) if stitch.makes > stitch.uses else ("decrease",)
+
+
+def _line_by_line(whole: Coloured, text: str) -> Iterator[Coloured]:
+    start, end = whole.span
+    said = text[start:end]
+    if "\n" not in said and "\r" not in said:
+        yield whole
+        return
+    for found in LINE_BREAK.finditer(text, start, end):
+        if found.start() > start:
+            yield Coloured(Span(start, found.start()), whole.kind, whole.marks)
+        start = found.end()
+    if end > start:
+        yield Coloured(Span(start, end), whole.kind, whole.marks)
