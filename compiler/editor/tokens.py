@@ -22,7 +22,8 @@ KINDS = (
     "operator",
     "parameter",
 )
-"""`function` is for stitches, `property` marks, `variable` lets, `class` pieces and charts, `parameter` yarns."""
+"""`function` is for stitches, `property` for marks, `variable` for lets, `class` for pieces and charts,
+`parameter` for yarns."""
 
 MARKS = ("declaration", "increase", "decrease", "total")
 """What more is said of a word: `increase` of a stitch that makes more than it uses."""

@@ -53,6 +53,22 @@ def unchanged(path: Path, before: str) -> bool:
     return path.read_bytes() == before.encode() and not list(path.parent.glob(".*.part"))
 
 
+# ---- editor ------------------------------------------------------------------------------------------------
+
+
+def test_an_editor_is_told_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:
+    for name in [name for name in sys.modules if name.startswith("turnchain.compiler.editor")]:
+        monkeypatch.delitem(sys.modules, name)
+    monkeypatch.setitem(sys.modules, "pygls", None)
+    monkeypatch.setitem(sys.modules, "pygls.lsp.server", None)
+    monkeypatch.setitem(sys.modules, "lsprotocol", None)
+    done = turnchain("editor", "--stdio")
+    assert (done.exit_code, done.stdout) == (2, "")
+    assert done.stderr == (
+        "turnchain: editors need a part that is not installed: pip install 'turnchain[editor]'\n"
+    )
+
+
 # ---- check -------------------------------------------------------------------------------------------------
 
 
