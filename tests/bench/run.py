@@ -15,6 +15,7 @@ import sys
 import tempfile
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from importlib.util import find_spec
 from pathlib import Path
 from time import perf_counter, process_time
 
@@ -248,6 +249,25 @@ def _walls(walls: tuple[float, float], first: str, second: str) -> str:
     return f"{first} {said(walls[0])}, {second} {said(walls[1])}"
 
 
+# ---- typing ------------------------------------------------------------------------------------------------
+
+
+def typing(rows: int, edits: int) -> list[Callable[[], Measured]]:
+    """Return what measures a keystroke in an editor; nothing where the part for editors is not installed."""
+    if find_spec("pygls") is None:
+        print("keystrokes are left out: pip install 'turnchain[editor]'")
+        return []
+    from editor import keystrokes
+
+    def of_opening() -> Measured:
+        found = keystrokes(rows, edits)
+        told = f"median {found.median * 1000:.1f} ms, 99 % within {found.slowest_of_100 * 1000:.1f} ms"
+        what = f"a keystroke in {rows:,} rows / opening them"
+        return Measured(what, found.median / found.cold, 0.1, f"{told}, opened in {found.cold * 1000:.0f} ms")
+
+    return [of_opening]
+
+
 def main() -> int:
     """Measure everything; `--quick` leaves out what takes minutes."""
     quick = "--quick" in sys.argv[1:]
@@ -266,6 +286,7 @@ def main() -> int:
             lambda: shaped_sizes(5),
             schedules,
             lambda: against_lark(10_000, 1 if quick else 5),
+            *typing(1_000, 1_000),
             *([] if quick else [lambda: growth(10_000, 100_000), lambda: memory(10_000, 100_000)]),
         ]
         worst = max(over(measure) for measure in results)
