@@ -133,6 +133,13 @@ def vocabulary(dialect: str) -> Vocabulary:
     return Vocabulary(dialect, (*singles, *examples), singles, _shapes(dialect))
 
 
+def numbered_words() -> Mapping[str, int]:
+    """Return the stitches with a number in their names, in both dialects: `dc#tog`, and the least number."""
+    return {
+        shape: _form(form)["least"] for dialect in DIALECTS for shape, (form, _) in _shapes(dialect).items()
+    }
+
+
 @cache
 def words_for_names() -> Mapping[str, str]:
     """Return the word to type for each full name of more than one word, such as `single crochet`.

@@ -23,6 +23,7 @@ ONLY_IN = {
     "typer": ("compiler.cli",),
     "pygls": ("compiler.editor.protocol", "compiler.editor.answers"),
     "lsprotocol": ("compiler.editor.protocol", "compiler.editor.answers"),
+    "pygments": ("lang.highlighting.lexer",),
 }
 """Where an outside library may be imported: a module, or a folder with all in it."""
 

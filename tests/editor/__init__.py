@@ -1,0 +1,1 @@
+"""Editors and their parts, driven without a screen."""
