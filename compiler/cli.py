@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 INTERRUPTED = 130
 """The exit status of a program that Ctrl-C ended, as shells have it: 128 and the signal's number."""
 
-REPORTS = ("text", "json", "line")
+REPORTS = ("text", "json", "line", "sarif", "annotations")
 LAYOUTS = ("html", "fragment", "markdown", "text", "json", "pdf")
 DIALECTS = ("US", "UK")
 WORDS = ("full", "short")

@@ -74,6 +74,14 @@ def report(
         from ..report.line import lines
 
         return lines(found, source_of)
+    if format_name == "sarif":
+        from ..report.sarif import sarif
+
+        return sarif(found, source_of, sources)
+    if format_name == "annotations":
+        from ..report.annotations import annotated
+
+        return annotated(found, source_of)
     from ..report.text import rich_text, summary
 
     if found:

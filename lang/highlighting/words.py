@@ -40,7 +40,7 @@ def _of_statement(code: str) -> Iterator[Word]:
         opening = False
         if kind is Kind.NAME and is_built_in(token.text):
             kind = Kind.STITCH
-        yield Word(kind, Span(token.start, token.start + len(token.text.rstrip())))
+        yield Word(kind, token.span)
     if squares:
         yield from _squares(code, len(head))
 
