@@ -16,7 +16,6 @@ from .fixes import offers
 from .hover import hover
 from .names import can_rename, definition, name_at, places, why_not
 from .outline import Entry, folds, outline
-from .positions import position_of
 from .protocol import Server
 from .session import Document
 from .tidying import tidied
@@ -298,15 +297,20 @@ def _rename(made: Server, document: Document, uri: str, params: lsp.RenameParams
 
 def _coloured(made: Server, document: Document, place: lsp.Range | None) -> lsp.SemanticTokens:
     within = Span(0, len(document.source.text)) if place is None else made.span(document, place)
+    source, units = document.source, made.units
+    starts = (*source.line_starts, len(source.text) + 1)
     numbers: list[int] = []
-    line = column = 0
-    for each in coloured(document.analysis, within):
-        at = position_of(document.source, each.span.start, made.units)
-        long = made.units.width(document.source.text[each.span.start : each.span.end])
-        column = 0 if at.line != line else column
-        marks = sum(1 << MARKS.index(mark) for mark in each.marks)
-        numbers += (at.line - line, at.column - column, long, KINDS.index(each.kind), marks)
-        line, column = at
+    line = line_before = column_before = 0
+    for (start, end), kind, marks in coloured(document.analysis, within):
+        while starts[line + 1] <= start:
+            line += 1
+        if line > line_before:
+            column_before = 0
+        column = units.width(source.text[starts[line] : start])
+        long = units.width(source.text[start:end])
+        said = sum(1 << MARKS.index(mark) for mark in marks)
+        numbers += (line - line_before, column - column_before, long, KINDS.index(kind), said)
+        line_before, column_before = line, column
     return lsp.SemanticTokens(numbers)
 
 

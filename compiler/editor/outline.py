@@ -24,18 +24,17 @@ class Entry:
 
 def outline(tree: Tree) -> tuple[Entry, ...]:
     """Return the title, what is defined, and the pieces with their rows."""
-    found: list[Entry] = []
-    for statement in tree.statements:
-        entry = _entry(statement)
-        if entry is None:
-            continue
-        if entry.kind == "row" and found and found[-1].kind == "piece":
-            piece = found[-1]
-            whole = Span(piece.span.start, entry.span.end)
-            found[-1] = replace(piece, span=whole, inner=(*piece.inner, entry))
+    found: list[tuple[Entry, list[Entry]]] = []
+    for entry in filter(None, map(_entry, tree.statements)):
+        if entry.kind == "row" and found and found[-1][0].kind == "piece":
+            found[-1][1].append(entry)
         else:
-            found.append(entry)
-    return tuple(found)
+            found.append((entry, []))
+    return tuple(_with_rows(entry, rows) if rows else entry for entry, rows in found)
+
+
+def _with_rows(piece: Entry, rows: list[Entry]) -> Entry:
+    return replace(piece, span=Span(piece.span.start, rows[-1].span.end), inner=tuple(rows))
 
 
 def _entry(statement: Statement) -> Entry | None:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from ...lang.source import LINE_BREAK, Span
-from ...lang.syntax import Let, Statement, StitchDefinition
+from ...lang.statements import cut
+from ...lang.syntax import StitchDefinition
 from ..pipeline import Analysis
-from .words import CHART, FITTED, PIECE, VALUE, Word, words
+from .words import CHART, FITTED, PIECE, VALUE, Word, words_of
 
 KINDS = (
     "keyword",
@@ -34,8 +35,7 @@ _OPERATORS = frozenset({"PLUS", "DASH", "STAR", "_X", "_EQUALS", "KEY"})
 _SIGNS = frozenset({"OPEN", "CLOSE", "BEGIN", "FINISH", "BRACE", "CLOSE_BRACE", "_COMMA", "_COLON"})
 
 
-@dataclass(frozen=True, slots=True)
-class Coloured:
+class Coloured(NamedTuple):
     """A word, or a part of one in one line."""
 
     span: Span
@@ -45,35 +45,41 @@ class Coloured:
 
 def coloured(analysis: Analysis, within: Span) -> Iterator[Coloured]:
     """Yield the words of a stretch of the text, in order, each in one line."""
+    meanings: dict[tuple[str, str], tuple[str, tuple[str, ...]]] = {}
     for statement in analysis.tree.statements:
         start, end = statement.start, statement.start + len(statement.text)
         if end < within.start or start > within.end:
             continue
-        found = [*_of_words(analysis, statement), *_comments(statement)]
-        for each in sorted(found, key=lambda one: one.span):
-            yield from _line_by_line(each, analysis.source.text)
+        found: list[Coloured] = []
+        for word in words_of(cut(statement.text).code):
+            called = (word.text if word.of else word.kind, word.of)
+            meaning = meanings.get(called)
+            if meaning is None:
+                meaning = meanings[called] = _meaning(analysis, word)
+            kind, marks = meaning
+            if kind:
+                if word.defines:
+                    marks = ("declaration", *marks)
+                if word.is_total:
+                    marks = ("total", *marks)
+                found.append(Coloured(word.span.shifted(start), kind, marks))
+        if statement.comments:
+            found += [Coloured(each.span.shifted(start), "comment") for each in statement.comments]
+            found.sort()
+        if "\n" in statement.text or "\r" in statement.text:
+            found = [part for each in found for part in _line_by_line(each, analysis.source.text)]
+        yield from found
 
 
-def _comments(statement: Statement) -> Iterator[Coloured]:
-    return (Coloured(each.span.shifted(statement.start), "comment") for each in statement.comments)
-
-
-def _of_words(analysis: Analysis, statement: Statement) -> Iterator[Coloured]:
-    for word in words(statement):
-        kind = _kind(analysis, word)
-        if kind:
-            said = {"declaration": word.defines, "total": word.is_total}
-            marks = tuple(mark for mark, holds in said.items() if holds)
-            yield Coloured(word.span, kind, marks + _change(analysis, word, kind))
-
-
-def _kind(analysis: Analysis, word: Word) -> str:
-    if word.kind == "NAME":
-        return _kind_of_name(analysis, word)
+def _meaning(analysis: Analysis, word: Word) -> tuple[str, tuple[str, ...]]:
+    """Return what kind of word it is, and whether it is a stitch that increases or decreases."""
+    if word.of:
+        kind = _kind_of_name(analysis, word)
+        return kind, _change(analysis, word, kind)
     for kinds, kind in ((_NUMBERS, "number"), (_STRINGS, "string"), (_OPERATORS, "operator"), (_SIGNS, "")):
         if word.kind in kinds:
-            return kind
-    return "keyword"
+            return kind, ()
+    return "keyword", ()
 
 
 def _kind_of_name(analysis: Analysis, word: Word) -> str:
@@ -88,7 +94,7 @@ def _kind_of_name(analysis: Analysis, word: Word) -> str:
         return "parameter"
     definition = scope.definitions.get(key)
     if definition is not None:
-        return "variable" if isinstance(definition.node, Let) else "function"
+        return "function" if isinstance(definition.node, StitchDefinition) else "variable"
     if scope.vocabulary.find(word.text) is not None:
         return "function"
     return "keyword"
@@ -107,10 +113,6 @@ def _change(analysis: Analysis, word: Word, kind: str) -> tuple[str, ...]:
 
 def _line_by_line(whole: Coloured, text: str) -> Iterator[Coloured]:
     start, end = whole.span
-    said = text[start:end]
-    if "\n" not in said and "\r" not in said:
-        yield whole
-        return
     for found in LINE_BREAK.finditer(text, start, end):
         if found.start() > start:
             yield Coloured(Span(start, found.start()), whole.kind, whole.marks)

@@ -6,11 +6,11 @@ A line that can't be read has its words up to where it goes wrong.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from functools import lru_cache
+from typing import NamedTuple
 
 from ...lang.builder.tokens import normal
 from ...lang.parser import terminals
-from ...lang.reader import Token
 from ...lang.source import Span
 from ...lang.statements import cut
 from ...lang.syntax import Statement
@@ -19,6 +19,7 @@ PIECE, CHART, VALUE, FITTED, NAME = "piece", "chart", "value", "fitted", "name"
 """What a name may be of: a piece, a chart, a `let`, a part of the body; else a stitch, a mark or a yarn."""
 
 _PIECES = frozenset({"PIECE", "_OF", "_LIKE", "WEIGHED"})
+_ROWS = frozenset({"ROW", "ROWS", "NEXT"})
 _DEFINING = {
     "PIECE": PIECE,
     "CHART": CHART,
@@ -30,15 +31,13 @@ _DEFINING = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Word:
+class Word(NamedTuple):
     """A terminal of a line."""
 
     kind: str
     """As the grammar calls it."""
     text: str
     span: Span
-    """In the whole text."""
     of: str = ""
     """Of a name, what it is a name of."""
     defines: bool = False
@@ -53,26 +52,33 @@ class Word:
 
 
 def words(statement: Statement) -> Iterator[Word]:
-    """Yield the words of a statement."""
-    before, depth, in_value, is_total, is_row = "", 0, False, False, False
-    for number, token in enumerate(terminals(cut(statement.text).code)):
+    """Yield the words of a statement, with their places in the whole text."""
+    start = statement.start
+    for kind, text, span, of, defines, is_total in words_of(cut(statement.text).code):
+        yield Word(kind, text, span.shifted(start), of, defines, is_total)
+
+
+@lru_cache(maxsize=16384)
+def words_of(code: str) -> tuple[Word, ...]:
+    """Return the words of a statement without comments, with their places in it."""
+    found: list[Word] = []
+    before, depth = "", 0
+    first, after_equals = "", False
+    for token in terminals(code):
+        first = first or token.kind
         of, defines = "", False
-        if token.kind in ("BRACE", "OPEN"):
-            depth += token.kind == "BRACE"
+        if token.kind == "BRACE":
+            depth += 1
         elif token.kind == "CLOSE_BRACE":
             depth -= 1
         elif token.kind == "NAME":
-            of = _of(before, in_value=in_value or depth > 0)
-            defines = before in _DEFINING and not (before == "CHART" and is_row)
-        yield Word(
-            token.kind, token.text, token.span.shifted(statement.start), of, defines, is_total and is_row
-        )
-        if number == 0:
-            is_row = token.kind in ("ROW", "ROWS", "NEXT")
-        if token.kind == "_EQUALS":
-            is_total = True
-            in_value = _first_kind(statement) == "LET"
+            of = _of(before, in_value=depth > 0 or (first == "LET" and after_equals))
+            defines = before in _DEFINING and not (before == "CHART" and first != "CHART")
+        is_total = after_equals and first in _ROWS
+        found.append(Word(token.kind, token.text, token.span, of, defines, is_total))
+        after_equals = after_equals or token.kind == "_EQUALS"
         before = token.kind
+    return tuple(found)
 
 
 def _of(before: str, *, in_value: bool) -> str:
@@ -82,8 +88,3 @@ def _of(before: str, *, in_value: bool) -> str:
         return _DEFINING[before]
     # In `stitches(20 cm in dc)` it is a stitch that stands among values.
     return VALUE if in_value and before != "_IN" else NAME
-
-
-def _first_kind(statement: Statement) -> str:
-    found: tuple[Token, ...] = terminals(cut(statement.text).code)
-    return found[0].kind if found else ""
