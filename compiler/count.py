@@ -19,9 +19,9 @@ from .grids import laid_piece
 from .joins import Joined
 from .kept import CountedRows, Lately
 from .plan import AgainPlan, Closing, PatternPlan, PiecePlan, Remark, StartPlan, Stretch
+from .recovery import counted_again
 from .row import first_ordinal
 from .seams import Sewing, counted_making_up
-from .stretches import counted_again
 from .underway import Memo, PieceCount
 
 

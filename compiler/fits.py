@@ -48,6 +48,7 @@ def part_of(fit: BodyFit) -> BodyPart:
             f"no table of measurements tells of `{fit.name}`",
             fit.name_span,
             help=f"write `fit {near[0]}`" if near else f"the parts are {', '.join(parts)}",
+            facts={"misnamed": fit.name},
         )
     return part
 
@@ -88,7 +89,9 @@ def _unknown(fit: BodyFit, part: BodyPart, asked: str, span: Span) -> Exception:
     else:
         given = f"`fit {fit.name} of {float(part.named_for_both[-1].cm):g} cm`"
         advice = f"say which it is, `fit {fit.name} as ...`, {told}, or give its measure: {given}"
-    return fault("unlisted-size", f"the table of the {part.said} has no size `{asked}`", span, help=advice)
+    facts = {} if fit.sizes else {"line": "sizes"}
+    message = f"the table of the {part.said} has no size `{asked}`"
+    return fault("unlisted-size", message, span, help=advice, facts=facts)
 
 
 def _some(part: BodyPart) -> list[str]:

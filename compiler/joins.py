@@ -18,6 +18,7 @@ from .edges import Edges
 from .fabric import SPACE, stitches, tally, unmarked
 from .faults import Fault, fault
 from .makes import closes_picot
+from .outline import is_whole
 from .steps import ChainStep, Joint, StitchStep
 
 Stretch = tuple[int, int]
@@ -49,9 +50,9 @@ class Joined:
         return found
 
     def _use(self, joint: Joint, many: int, copies: int, span: Span) -> None:
-        if joint.index in self.edges.faulty:
-            return
         piece = self.edges.pieces[joint.index]
+        if joint.index in self.edges.faulty or not is_whole(piece):
+            return
         there = _places(piece, joint.place)
         if not there or (joint.which is not None and not 1 <= joint.which <= there):
             raise _not_there(joint, there, span)

@@ -43,7 +43,7 @@ class PlannedRow:
     side_after: str
 
 
-Reached = tuple[int, int, bool, tuple[str, int] | None, str | None, str | None]
+Reached = tuple[int, int, bool, bool, tuple[str, int] | None, str | None, str | None]
 """How far a piece has come, beside what the next row finds: the scalars of a `PieceCount`."""
 
 

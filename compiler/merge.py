@@ -1,4 +1,4 @@
-"""One diagnostic for one mistake: what every size found, put together and said once."""
+"""What every size found, put together: each place and kind of fault said once."""
 
 from __future__ import annotations
 
@@ -6,9 +6,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from ..lang.diagnostics import Diagnostic, Fix, Label
-from ..lang.source import Source, Span
+from ..lang.source import Span
 from ..lang.syntax import Number, Row, Tree
-from .faults import UNKNOWN
 
 
 def merged(found: Sequence[Sequence[Diagnostic]], sizes: Sequence[str], tree: Tree) -> list[Diagnostic]:
@@ -18,33 +17,6 @@ def merged(found: Sequence[Sequence[Diagnostic]], sizes: Sequence[str], tree: Tr
         for each in of_size:
             by_place.setdefault((each.name, each.span), []).append(each)
     return [_together(group, sizes, tree) for group in by_place.values()]
-
-
-_OF_ONE_CAUSE = UNKNOWN | {"unknown-piece"}
-_MOST_LINES = 5
-
-
-def told_once(found: Sequence[Diagnostic], source: Source) -> list[Diagnostic]:
-    """Return the diagnostics with what has one cause told at its first place; the fix mends every place."""
-    by_cause: dict[object, list[Diagnostic]] = {}
-    for each in found:
-        no_sizes = each.name == "size-count" and each.facts.get("expected") == 1
-        cause = (each.name, each.message) if no_sizes or each.name in _OF_ONE_CAUSE else id(each)
-        by_cause.setdefault(cause, []).append(each)
-    return [_at_first_place(group, source) for group in by_cause.values()]
-
-
-def _at_first_place(group: list[Diagnostic], source: Source) -> Diagnostic:
-    first, *others = sorted(group, key=lambda each: each.span)
-    if not others:
-        return first
-    fixes = [each.fix for each in (first, *others) if each.fix is not None]
-    fix = first.fix and replace(first.fix, edits=tuple(edit for each in fixes for edit in each.edits))
-    lines = list(dict.fromkeys(source.line_number(each.span.start) for each in others))
-    said = ", ".join(map(str, lines[:_MOST_LINES]))
-    more = f" and {len(lines) - _MOST_LINES} more" if len(lines) > _MOST_LINES else ""
-    note = f"the same in line{'s' if len(lines) > 1 else ''} {said}{more}"
-    return replace(first, notes=(*first.notes, note), fix=fix)
 
 
 def _together(group: list[Diagnostic], sizes: Sequence[str], tree: Tree) -> Diagnostic:

@@ -27,6 +27,8 @@ class PieceState:
     next_number: int | None = 1
     """None after a stretch that `until` counts."""
     start_failed: bool = False
+    misnumbered: bool = False
+    """Whether rows above have numbers that can't be read, or are not the next ones."""
     closed: bool = False
     """Whether `close` has ended it."""
     yarn: str | None = None

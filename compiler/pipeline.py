@@ -10,11 +10,12 @@ from ..lang.diagnostics import Diagnostic, Severity
 from ..lang.parser import parse
 from ..lang.source import Source, Span
 from ..lang.syntax import Statement, Tree, Use
+from .causes import told_once
 from .cautions import answered
 from .count import count
 from .counted import CountedPattern
 from .kept import Kept
-from .merge import merged, told_once
+from .merge import merged
 from .needs import Need, needs
 from .resolve import resolve
 from .rowplans import Shared
@@ -90,11 +91,13 @@ def _analysed(source: Source, read: Included | None, kept: Kept | None, accelera
     patterns = tuple(counted_in(size) for size in range(max(1, len(scope.sizes))))
     counted = merged([pattern.diagnostics for pattern in patterns], scope.sizes, tree)
     hanging = unread(tree, files.trees, file=bool(files.faults))
-    found = (*found, *told_once(counted, source), *suspicions(tree, scope, patterns), *amounts_stated(scope))
-    diagnostics = (*diagnostics, *files.faults, *hanging.without_consequences(found, source.text))
-    weighed, faults = samples(scope, patterns, complete=not _any_error(diagnostics))
-    told = hanging.without_consequences((*faults, *answered(scope, patterns)), source.text)
-    diagnostics = (*diagnostics, *told)
+    found = (*found, *counted, *suspicions(tree, scope, patterns), *amounts_stated(scope))
+    unread_lines = (*diagnostics, *files.faults)
+    found = hanging.without_consequences(found, source.text)
+    weighed, faults = samples(scope, patterns, complete=not _any_error((*unread_lines, *found)))
+    later = (*faults, *answered(scope, patterns))
+    later = hanging.without_consequences(later, source.text)
+    diagnostics = (*unread_lines, *told_once((*found, *later), tree, source))
     needed = () if _any_error(diagnostics) else needs(scope, patterns, weighed)
     diagnostics = (*diagnostics, *too_little(scope, needed))
     return Analysis(

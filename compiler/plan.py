@@ -190,6 +190,11 @@ class Stretch:
     shaping: Shaping | None = None
     """How the one row of `rows` changes from row to row; None for rows that are as written."""
 
+    @property
+    def states_stitches(self) -> bool:
+        """Whether its total says how many stitches there are in all."""
+        return any(not part.kind for part in self.total)
+
     def at(self, start: int) -> Stretch:
         """Return the same rows where their statement stands somewhere else."""
         if start == self.start:

@@ -167,6 +167,8 @@ def _row_by_number(number: int, content: RepeatRows, piece: PieceState) -> RowPl
     for first, times, rows in piece.numbered():
         if first <= number < first + times:
             return rows[(number - first) % len(rows)] if rows else None
+    if piece.misnumbered:
+        raise HeldBack
     raise fault(
         "unknown-row",
         f"there is no row {number} to repeat",

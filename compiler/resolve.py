@@ -142,6 +142,9 @@ class _Resolver:
                 self._guarded(statement, self._seam)
             case None:
                 self._faulty(statement)
+            case Text() if self.piece is not None and not self.piece.parts:
+                # Told where names are gathered; it may have been meant for the start.
+                self.piece.start_failed = True
             case _:
                 pass
 
@@ -186,7 +189,7 @@ class _Resolver:
             self.astray = True
         elif self.piece is not None and is_row(statement):
             self._unread_row(statement, self.piece)
-        elif self.piece is not None and word == "start":
+        elif self.piece is not None and (word == "start" or (not word and not self.piece.parts)):
             self.piece.start_failed = True
 
     def _guarded(self, statement: Statement, work: object) -> None:
@@ -319,6 +322,7 @@ class _Resolver:
                 f"`start` stands {self._outside}",
                 node.span,
                 help="write a line such as `piece Band, turned rows` above it",
+                facts={"line": "piece"},
             )
         if piece.start is not None or piece.start_failed:
             raise fault(
@@ -373,6 +377,7 @@ class _Resolver:
             self.diagnostics.append(after_close(piece, node.label.span.shifted(statement.start)))
             return
         first = node.label.first if node.label.first is not None else piece.next_number
+        piece.misnumbered |= piece.next_number not in (None, first)
         key = id(node), id(piece.node), first
         kept = None if self.kept is None else self.kept.get(key)
         if (
@@ -437,6 +442,7 @@ class _Resolver:
                     f"this {node.label.unit} stands {self._outside}",
                     node.label.span.shifted(statement.start),
                     help="write a line such as `piece Band, turned rows` above it",
+                    facts={"line": "piece"},
                 )
             )
 
@@ -462,6 +468,7 @@ class _Resolver:
             times = times_of(node, self.items)
             total, totals = totals_of(self.plans, node, first, times)
         numbered = node.label.first is not None
+        piece.misnumbered |= times is None
         piece.add(Stretch(node, statement.start, first, times, (), total, totals, numbered=numbered))
 
 

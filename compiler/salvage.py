@@ -15,16 +15,16 @@ from .faults import UNKNOWN, Fault
 from .items import Items
 from .scope import items_of
 
-# A first word that is misspelt, with the number of a row after it, was meant for a row.
-_NUMBERED = re.compile(r"[^\W\d_]+\.?\s*[0-9]+(?:\s*[-–−]\s*[0-9]+)?[^:]*:", re.IGNORECASE)
 _ROW_WORDS = frozenset({"row", "rows", "round", "rounds", "next"})
 _FIRST_WORD = re.compile(r"\A\W*\w+")
-_CHAINS = re.compile(r"\bch\b|\"", re.IGNORECASE)
+_SEVERAL = re.compile(r"\W*(?:[^\W\d]+\W+)?(?:[0-9]+\s+)?([0-9]+\s*[-–−]\s*[0-9]+)")
+_ONE = re.compile(r"\W*(?:[^\W\d]+\W+)?([0-9]+)\b(?!/|\s*r(?:ow|ound)s)")
+_CHAINS = re.compile(r"\b(?:ch|sp)\b|\"", re.IGNORECASE)
 
 
 def is_row(statement: Statement) -> bool:
     """Tell whether a statement that can't be read was meant for a row."""
-    return line_word(statement.text) in _ROW_WORDS or _NUMBERED.match(statement.text) is not None
+    return line_word(statement.text) in _ROW_WORDS
 
 
 def legible(statement: Statement) -> Row:
@@ -33,14 +33,16 @@ def legible(statement: Statement) -> Row:
     Where the label can't be read, it is not known how many rows it stands for.
     """
     code = cut(statement.text).code
-    label, total = code.partition(":")[0], "=" + code.rpartition("=")[2]
+    label, total = code.partition(":")[0].lower(), "=" + code.partition("=")[2]
     word = line_word(code)
     word = word if word in _ROW_WORDS else "row"
-    numbers = re.findall("[0-9]+", label)
+    several, one = (
+        (None, None) if "next" in (word, *label.split()) else (_SEVERAL.match(label), _ONE.match(label))
+    )
     heads = (
         _FIRST_WORD.sub(word, label, count=1),
-        f"{word} {'-'.join(numbers[:2])}",
-        f"{word} {''.join(numbers[:1])}",
+        f"rows {several[1]}" if several and (":" in code or word.endswith("s")) else "",
+        f"row {one[1]}" if one and not word.endswith("s") else "",
     )
     for head, end in product(heads, ("" if _CHAINS.search(code) else total, "")):
         node = parsed_statement(f"{head}: sc to end {end}")

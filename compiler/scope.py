@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from ..lang.diagnostics import Diagnostic, Fix, Label
 from ..lang.parser import dialect_said
 from ..lang.source import Source, Span
-from ..lang.stitches import Vocabulary, is_built_in, vocabulary
+from ..lang.stitches import Vocabulary, is_built_in, other_dialect, vocabulary
 from ..lang.syntax import (
     AsFits,
     Body,
@@ -23,6 +23,8 @@ from ..lang.syntax import (
     Let,
     Piece,
     Row,
+    Run,
+    Some,
     Spread,
     Statement,
     StitchDefinition,
@@ -137,9 +139,22 @@ def dialect_of(tree: Tree) -> str:
     for statement in tree.statements:
         if isinstance(statement.node, Version):
             return statement.node.dialect
-        if statement.faulty:
-            return dialect_said(statement.text) or "US"
-    return "US"
+    first = next((statement.text for statement in tree.statements if statement.faulty), "")
+    return dialect_said(first) or _likeliest_dialect(tree)
+
+
+def _likeliest_dialect(tree: Tree) -> str:
+    """Return whose names a pattern has more of, among those that only one dialect has."""
+    bodies = (each.node.content for each in tree.statements if isinstance(each.node, Row))
+    names = {
+        item.name
+        for body in bodies
+        if isinstance(body, Body)
+        for item in items_of(body)
+        if isinstance(item, Some | Run)
+    }
+    uk, us = (sum(other_dialect(name, dialect) is not None for name in names) for dialect in ("US", "UK"))
+    return "UK" if uk > us else "US"
 
 
 def gather(

@@ -86,6 +86,7 @@ def _length_of(value: Value, span: Span, items: Items) -> Limit:
             "`until` with a length needs a gauge",
             span,
             help="add a line such as `gauge 16 st, 18 rows = 10 cm in sc`",
+            facts={"line": "gauge"},
         )
     # No count of rows may be too large, however low they are.
     items.arithmetic.count(Fitted("rows", value, None, span))

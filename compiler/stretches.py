@@ -13,7 +13,6 @@ from .counted import Block, CountedRow
 from .fabric import Edge
 from .faults import Fault, plural
 from .finished import height, height_of_start, rows_to
-from .kept import CountedRows, Lately
 from .makes import places_used
 from .plan import Limit, RowPlan, Shaping, Stretch
 from .planned import Active, Planned, events, marks_named, planned
@@ -27,60 +26,8 @@ MOST_ROWS = 100_000
 """Rows of one stretch that differ from one another."""
 
 
-def counted_again(stretch: Stretch, state: PieceCount, kept: Lately[CountedRows] | None) -> None:
-    """Count the rows of a statement, or take them as they were counted when they found the same."""
-    if kept is None:
-        count_stretch(stretch, state)
-        return
-    key = id(stretch.node), id(state.plan.node), state.number
-    ground, doubted, reached = state.ground, state.doubted, state.reached()
-    known = kept.get(key)
-    if (
-        known is not None
-        and known.reached == reached
-        and (known.ground is ground or known.ground == ground)
-        and (known.doubted is doubted or known.doubted == doubted)
-        and known.stretch.says(stretch)
-    ):
-        state.parts.append(known.block.at(stretch.start))
-        state.go_on(known.ground_after, known.doubted_after, known.reached_after)
-        return
-    told = len(state.diagnostics)
-    count_stretch(stretch, state)
-    block = state.parts[-1]
-    assert isinstance(block, Block)
-    if len(state.diagnostics) == told and block.rows and not _looks_back(stretch):
-        after = state.ground, state.doubted, state.reached()
-        kept.put(key, CountedRows(state.plan.node, stretch, ground, doubted, reached, block, *after))
-
-
-def _looks_back(stretch: Stretch) -> bool:
-    """Tell whether what rows do hangs on more than the row before them."""
-    return stretch.until is not None or any(row.elsewhere is not None for row in stretch.rows)
-
-
-def count_stretch(stretch: Stretch, state: PieceCount) -> None:
-    """Count the rows of a statement.
-
-    After a wrong total they go on from the one that is stated. If they have a fault then, and none after what
-    was counted, the total was the mistake, and what was counted stands.
-    """
-    if state.doubted is None or stretch.times == 0:
-        _count_stretch(stretch, state)
-        return
-    counted, state.doubted = state.doubted, None
-    told, parts = len(state.diagnostics), [*state.parts]
-    other = replace(state, ground=counted, parts=parts, diagnostics=[])
-    _count_stretch(stretch, state)
-    if len(state.diagnostics) == told:
-        return
-    _count_stretch(stretch, other)
-    if not other.diagnostics:
-        other.diagnostics = state.diagnostics[:told]
-        state.take(other)
-
-
-def _count_stretch(stretch: Stretch, state: PieceCount) -> None:
+def count_rows(stretch: Stretch, state: PieceCount) -> None:
+    """Count the rows of a statement, and go on from the total that it states if they have a fault."""
     node = stretch.node
     if state.yarn is not None and stretch.times != 0:
         stretch = _going_on(stretch, state.yarn, state)
@@ -102,6 +49,7 @@ def _count_stretch(stretch: Stretch, state: PieceCount) -> None:
         return
     changes: tuple[Planned, ...] = ()
     if stretch.until is not None:
+        state.adrift = state.ground.unknown or state.is_faulty(stretch)
         rows, failed = _until(stretch, stretch.until, state)
         if rows and rows[-1].plan.yarn != stretch.rows[-1].yarn:
             state.yarn = rows[-1].plan.yarn
@@ -119,9 +67,11 @@ def _count_stretch(stretch: Stretch, state: PieceCount) -> None:
         last_made = rows[-1] if rows and stretch.times == times else None
         state.ground = stated_ground(stretch.total, stretch, state, last_made)
         state.doubted = None
+        state.guessed = state.guessed or not stretch.states_stitches
         state.last = node.label.unit, state.number - 1
     elif rows and stretch.total and not stretch.totals:
-        check_total(stretch, stretch.total, rows[-1], state)
+        # Where a total is wrong, that may be because the number of the last row is.
+        state.adrift |= not check_total(stretch, stretch.total, rows[-1], state) and stretch.times != 1
 
 
 def _going_on(stretch: Stretch, yarn: str, state: PieceCount) -> Stretch:
@@ -161,6 +111,7 @@ def _check_number(stretch: Stretch, state: PieceCount) -> None:
     if label.first in (state.number, state.number - off):
         return
     state.number_off = label.first - state.number
+    state.guessed = state.number_off > 0 and not stretch.states_stitches
     unit = label.unit
     if state.number == 1:
         message = f"the first {unit} is called {unit} {label.first}"
@@ -217,9 +168,28 @@ def _in_turn(stretch: Stretch, times: int, state: PieceCount) -> tuple[list[Coun
             return rows, True
         rows.append(row)
         if stretch.totals and not check_total(stretch, stretch.totals[done], row, state):
-            return rows, True
+            return _beyond_total(stretch, rows, state)
         done += 1
     return _merged(rows) if len(rows) > 1 else rows, False
+
+
+def _beyond_total(
+    stretch: Stretch, rows: list[CountedRow], state: PieceCount
+) -> tuple[list[CountedRow], bool]:
+    """Count the rows after one with a wrong total as if no totals stood there."""
+    if state.doubted is None or len(stretch.rows) < len(stretch.totals):
+        return rows, True
+    done = len(rows)
+    beyond = replace(state, ground=state.doubted, doubted=None, diagnostics=[], parts=[*state.parts])
+    rest = replace(stretch, rows=stretch.rows[done:], totals=())
+    more, failed = _in_turn(rest, len(rest.rows), beyond) if rest.rows else ([], False)
+    if failed:
+        return rows, True
+    rows = [*rows, *more]
+    state.number, state.last = beyond.number, beyond.last
+    state.doubted = beyond.ground
+    state.ground = stated_ground(stretch.total, stretch, state, rows[-1])
+    return rows, False
 
 
 def _worked(

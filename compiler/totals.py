@@ -6,7 +6,7 @@ from ..lang.diagnostics import Diagnostic
 from ..lang.syntax import Body, RepeatRows, Some, Words
 from .colours import by_yarn
 from .counted import CountedRow, Worked
-from .fabric import Edge, Place, Run, places, reversed_parts, tally
+from .fabric import SPACE, Edge, Place, Run, places, reversed_parts, tally
 from .faults import plural
 from .plan import CheckedTotal, PiecePlan, Stretch
 from .row import tallies
@@ -38,6 +38,7 @@ def check_total(
         if not part.kind:
             state.doubted = state.ground
             state.ground = stated_ground(total, stretch, state, row)
+    state.guessed = state.guessed or (not good and state.doubted is None)
     return good
 
 
@@ -89,13 +90,17 @@ def stated_ground(
         if not part.kind:
             if row is not None and row.after.places != row.stitches:
                 return None
-            if row is None and _makes_spaces(stretch, state.plan):
+            if row is None and (_counts_spaces(total) or _makes_spaces(stretch, state.plan)):
                 return None
             return Edge((Run(Place("st"), part.count),) if part.count else (), part.count, unknown=True)
     if row is not None:
         made = reversed_parts(row.after.parts) if state.plan.turns else row.after.parts
         return Edge(made, row.after.places, unknown=False)
     return None
+
+
+def _counts_spaces(total: tuple[CheckedTotal, ...]) -> bool:
+    return any(part.kind == SPACE for part in total)
 
 
 def _makes_spaces(stretch: Stretch, piece: PiecePlan) -> bool:

@@ -54,6 +54,12 @@ class PieceCount:
     """The yarn at hand, where rows up to a count did not end with the last of those worked in turn."""
     doubted: Edge | None = None
     """What the row before made, if its author states another number of stitches."""
+    other: PieceCount | None = None
+    """The same piece as it goes on from such a count, as long as both ways fit."""
+    guessed: bool = False
+    """Whether what the next row finds is a guess, because rows before it are missing or miscounted."""
+    faulty: set[int] = field(default_factory=set)
+    """The identities of the steps of rows that have a fault; the plan keeps them."""
     side_of_odd: str | None = None
     """The side, `rs` or `ws`, that faces in rows 1, 3, 5, ...: as the first row that names one says."""
 
@@ -69,12 +75,26 @@ class PieceCount:
 
     def reached(self) -> Reached:
         """Return how far it has come, beside what the next row finds."""
-        return (self.number, self.number_off, self.adrift, self.last, self.yarn, self.side_of_odd)
+        return (
+            self.number,
+            self.number_off,
+            self.adrift,
+            self.guessed,
+            self.last,
+            self.yarn,
+            self.side_of_odd,
+        )
 
     def go_on(self, ground: Edge | None, doubted: Edge | None, reached: Reached) -> None:
         """Go on from where rows that were counted before have come to."""
         self.ground, self.doubted = ground, doubted
-        self.number, self.number_off, self.adrift, self.last, self.yarn, self.side_of_odd = reached
+        self.number, self.number_off, self.adrift, self.guessed, self.last, self.yarn, self.side_of_odd = (
+            reached
+        )
+
+    def is_faulty(self, stretch: Stretch) -> bool:
+        """Tell whether rows are worked as rows above that have a fault."""
+        return any(id(row.body) in self.faulty for row in stretch.rows)
 
     def rows(self) -> list[CountedRow]:
         """Return the rows counted so far, in order; those that could not be counted are missing."""

@@ -196,14 +196,14 @@ def _phrases(last: str, accepted: set[str]) -> list[str]:
     return phrases[:_MOST]
 
 
-def near_first_word(word: str, reader: Reader) -> str | None:
+def near_first_word(word: str, reader: Reader, cutoff: float = 0.6) -> str | None:
     """Return the word that a line may have been meant to begin with, if `word` is near to one."""
-    near = get_close_matches(word.lower(), _first_words(reader), n=1, cutoff=0.6)
+    near = get_close_matches(word.lower(), first_words(reader), n=1, cutoff=cutoff)
     return near[0] if near else None
 
 
 @cache
-def _first_words(reader: Reader) -> tuple[str, ...]:
+def first_words(reader: Reader) -> tuple[str, ...]:
     """Return the words that begin a statement."""
     _, accepted = reader.following("")
     patterns = (reader.pattern(terminal).split("(?![")[0] for terminal in sorted(accepted))

@@ -5,15 +5,16 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from functools import cache, lru_cache
+from itertools import chain
 
 from .. import grammar
 from .builder import Builder, Refused
 from .collector import collector_held_off
 from .diagnostics import Diagnostic, Fix, Label
 from .reader import Reader, Stopped, Token
-from .source import Source, Span
+from .source import LINE_BREAK, Source, Span
 from .statements import Stretch, cut, is_words, squares_under, stretches
-from .syntax import Chart, Node, Statement, Tree, Version
+from .syntax import Chart, Node, Row, Statement, StitchDefinition, Tree, Version
 
 VERSIONS = (1,)
 """The versions of the language that this compiler reads."""
@@ -28,7 +29,8 @@ _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff]")
 _BRACKETS = re.compile(r"[\"“”„][^\"“”„\r\n]*[\"“”„]|[\[({]|[\])}]")
 _OPERATORS = re.compile(r"[-+*–−]|\bdiv\b", re.IGNORECASE)
 _VALUES = re.compile(r"\{[^{}]*\}|\Alet\b.*", re.IGNORECASE | re.DOTALL)
-_FIRST_WORD = re.compile(r"\W*([^\W\d]\w*)")
+_COLON = re.compile(r"[^:\"“”„\r\n]*:")
+_COLON_OR_EQUALS = re.compile(r"[^:=\"“”„\r\n]*[:=]")
 _HEADER = re.compile(r"\s*turnchain(?!\w)", re.IGNORECASE)
 _FIXED = re.compile(r"\(\?i:((?:[a-z|-]|\\s\+)+)", re.IGNORECASE)
 """What a terminal begins with that stands for words alone."""
@@ -48,17 +50,18 @@ def parse(source: Source) -> tuple[Tree, tuple[Diagnostic, ...]]:
     headed = False
     header: Statement | None = None
     with collector_held_off():
-        for stretch in stretches(text):
-            statement, fault = parsed_stretch(stretch)
+        for statement, fault in chain.from_iterable(map(parsed_stretch, stretches(text))):
             if not headed and (statement.node is not None or statement.faulty):
                 headed = True
-                statement, fault = _headed(statement, fault, text)
-                header = statement if isinstance(statement.node, Version) else None
+                read, wrong = _headed(statement, fault, text)
+                header = read if isinstance(read.node, Version) else None
             elif header is not None and isinstance(statement.node, Version):
-                statement, fault = second_header(statement, header)
-            if fault is not None:
-                faults.append(fault.shifted(stretch.start) if stretch.start else fault)
-            statements.append(statement)
+                read, wrong = second_header(statement, header)
+            else:
+                read, wrong = statement, fault
+            if wrong is not None:
+                faults.append(wrong.shifted(read.start) if read.start else wrong)
+            statements.append(read)
     if not headed:
         faults.append(_no_header(Span(0, 0), _after_mark(text)))
     return Tree(tuple(statements)), tuple(faults)
@@ -99,14 +102,10 @@ def _words_of(terminal: str) -> tuple[str, ...]:
 
 
 def line_word(text: str) -> str:
-    """Return the word that a statement begins with, in small letters; of a misspelt one, the likeliest."""
-    from .expected import near_first_word
+    """Return the word that a statement begins with or was meant to, or nothing if none is likely."""
+    from .meant import meant_for
 
-    found = _FIRST_WORD.match(text)
-    if found is None:
-        return ""
-    word = found[1].lower()
-    return near_first_word(word, _reader()) or word
+    return meant_for(text, _reader())
 
 
 @cache
@@ -114,8 +113,42 @@ def _reader() -> Reader:
     return Reader(grammar.parser_tables(), Builder())
 
 
-def parsed_stretch(stretch: Stretch) -> tuple[Statement, Diagnostic | None]:
-    """Return a statement, and its fault with places that are offsets into it."""
+def parsed_stretch(stretch: Stretch) -> tuple[tuple[Statement, Diagnostic | None], ...]:
+    """Return a statement, or two if one of its indented lines was meant for another, and their faults.
+
+    The places of a fault are offsets into its statement.
+    """
+    statement, fault = _statement(stretch)
+    begin = _lost_line(statement, fault) if fault is not None and statement.faulty else 0
+    if not begin or fault is None:
+        return ((statement, fault),)
+    head, rest = stretch.text[:begin].rstrip(), stretch.text[begin:]
+    above = _statement(replace(stretch, text=head))
+    code = cut(rest)
+    lost = Statement(rest, None, code.comments, stretch.start + begin, False, True)
+    return above, (lost, fault.shifted(-begin))
+
+
+def _lost_line(statement: Statement, fault: Diagnostic) -> int:
+    """Return where the indented line with the fault begins, if it was meant for a statement; else 0.
+
+    What stands above it must be whole.
+    """
+    text = statement.text
+    begin = max((found.end() for found in LINE_BREAK.finditer(text, 0, fault.span.start)), default=0)
+    above = parsed_statement(cut(text[:begin].rstrip()).code) if begin else fault
+    if isinstance(above, Diagnostic):
+        return 0
+    # What rows and stitches are made of goes on over several lines, but no colon stands among it.
+    sign = _COLON if isinstance(above, Row) else _COLON_OR_EQUALS
+    if isinstance(above, Row | StitchDefinition) and not (
+        sign.match(text, begin) or line_word(text[begin:]) == "piece"
+    ):
+        return 0
+    return begin
+
+
+def _statement(stretch: Stretch) -> tuple[Statement, Diagnostic | None]:
     start, text, blank_before = stretch.start, stretch.text, stretch.blank_before
     parts = cut(text)
     if parts.comments and not parts.code.strip():
@@ -284,9 +317,9 @@ def second_header(statement: Statement, header: Statement) -> tuple[Statement, D
 
 
 def dialect_said(first: str) -> str | None:
-    """Return `US` or `UK` if one of them stands in a first line, be it as faulty as it may."""
-    found = re.search(r"\b(?:UK|US)\b", first, re.IGNORECASE)
-    return found[0].upper() if found else None
+    """Return `US` or `UK` if one of them stands in a first line, its letters in whatever order."""
+    found = re.search(r"(?<![^\W\d])(?:U(?P<last>[KS])|(?P<first>[KS])U)(?!\w)", first, re.IGNORECASE)
+    return f"U{found['last'] or found['first']}".upper() if found else None
 
 
 def _wrong_header(first: str) -> Diagnostic:

@@ -44,16 +44,20 @@ class _Again:
         rest = len(statements)
         begin = statements[first]
         for stretch in stretches(new, begin.start, blank_before=begin.blank_before):
-            statement, fault = parsed_stretch(stretch)
+            parts = parsed_stretch(stretch)
+            statement, fault = parts[0]
             if stretch.start >= same_from and not _is_comment(statement):
                 at = bisect_left(statements, stretch.start - moved, key=lambda each: each.start)
                 if at < len(statements) and statements[at].start == stretch.start - moved:
                     rest = at
+                    while rest + 1 < len(statements) and _goes_on(statements[rest + 1]):
+                        rest += 1
             if isinstance(statement.node, Version) and isinstance(header.node, Version):
                 statement, fault = second_header(statement, header)
-            if fault is not None:
-                faults.append(fault.shifted(stretch.start))
-            read.append(statement)
+            for each, wrong in ((statement, fault), *parts[1:]):
+                if wrong is not None:
+                    faults.append(wrong.shifted(each.start))
+                read.append(each)
             if rest < len(statements):
                 break
         after = statements[rest + 1 :]
@@ -70,10 +74,15 @@ def _is_comment(statement: Statement) -> bool:
     return statement.node is None and not statement.faulty
 
 
+def _goes_on(statement: Statement) -> bool:
+    """Tell whether a statement is an indented line that was parted from the one above it."""
+    return statement.faulty and statement.text[:1].isspace()
+
+
 def _begin(statements: Sequence[Statement], kept: int) -> int:
     """Return the last statement that surely begins where it did: comments above a change may join another."""
     at = bisect_left(statements, kept, key=lambda each: each.start) - 1
-    while at > 0 and _is_comment(statements[at]):
+    while at > 0 and (_is_comment(statements[at]) or _goes_on(statements[at])):
         at -= 1
     return max(at, 0)
 

@@ -369,7 +369,7 @@ ITEMS = (
     ),
     Slip(
         "count-order",
-        r"\b(<W>)\s*[x×]\s*(<N>)",
+        r"\b(<W>)(?:\s+x|\s*×)\s*(<N>)",
         "`x` repeats a bracket",
         "write a stitch's count before it: `{2} {1}`",
         "{2} {1}",

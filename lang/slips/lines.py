@@ -16,6 +16,24 @@ LINES = (
     ),
     Slip(
         "stray-word",
+        r"(?:\A|(?<=\n))[ \t]*([0-9]+\s*[-–−]\s*[0-9]+)(?=(?:\s+[^:=,\"]+)?:)",
+        "the numbers of rows stand alone",
+        "write `rows {1}:` or `rounds {1}:`, in the first column",
+    ),
+    Slip(
+        "stray-word",
+        r"(?:\A|(?<=\n))[ \t]*([0-9]+)(?=(?:\s+(?!rows?\b|rounds?\b)[^:=,\"]+)?:)",
+        "the number of a row stands alone",
+        "write `row {1}:` or `round {1}:`, in the first column",
+    ),
+    Slip(
+        "count-order",
+        r"\A([0-9]+)\s*(rows?|rounds?)(?=[^:=,\"]*:)",
+        "the number stands before `{2}`",
+        "write `{2} {1}`, or `next {1} {2}` if so many are meant",
+    ),
+    Slip(
+        "stray-word",
         r"\A(<LABEL>)\s*[.;–-]\s+(?=[^:]*\Z)",
         "a colon stands after the row's number",
         "write `{1}:`",

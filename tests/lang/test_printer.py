@@ -239,3 +239,9 @@ def test_an_item_by_itself() -> None:
     assert isinstance(row, s.Row)
     assert isinstance(row.content, s.Body)
     assert printed_item(row.content.items[0]) == "[sc, 2 sc in st] x 6"
+
+
+def test_a_comment_behind_items_stays_in_their_line() -> None:
+    words = "one that is so long that it has a line of its own, however short the items before it are"
+    text = f'turnchain 1, US\nstitch deep: 5 dc in st, ch  # the fan\n  "{words}"  # as told\n'
+    assert printed(parse(Source("pattern.tch", text))[0]) == text
