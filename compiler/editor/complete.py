@@ -135,9 +135,10 @@ def _stitches(analysis: Analysis) -> Iterator[Completion]:
 def _marks(analysis: Analysis, start: int) -> Iterator[Completion]:
     """Yield the marks that the row before leaves on its edge; all of the pattern where it is not known."""
     left = _left_before(analysis, start)
+    where = "marked in the row before"
     if left is None:
-        left = dict.fromkeys(analysis.scope.marks.values())
-    yield from (Completion(mark, "mark", "marked in the row before") for mark in left)
+        left, where = dict.fromkeys(analysis.scope.marks.values()), "marked in this pattern"
+    yield from (Completion(mark, "mark", where) for mark in left)
 
 
 def _left_before(analysis: Analysis, start: int) -> dict[str, None] | None:

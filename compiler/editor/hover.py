@@ -19,6 +19,7 @@ from ..wording.sections import rows_of_statement
 from .counts import per_size, said
 from .names import definition, name_at
 from .places import Counted, counted_at, nodes_at, statement_at
+from .words import NAME, words
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,22 +33,14 @@ class Hover:
 def hover(analysis: Analysis, offset: int) -> Hover | None:
     """Return what is to be told at an offset, if anything."""
     statement = statement_at(analysis.tree, offset)
-    if statement is None or statement.node is None:
+    if statement is None:
         return None
-    if (own := _own(analysis, offset)) is not None:
-        return own
+    if (named := _own(analysis, offset) or _of_the_trade(analysis, statement, offset)) is not None:
+        return named
     for node in reversed(nodes_at(statement, offset)):
-        name, span = getattr(node, "name", None), getattr(node, "name_span", None)
-        if isinstance(name, str) and span is not None and span.start <= offset - statement.start < span.end:
-            stitch = analysis.scope.vocabulary.find(name)
-            if stitch is not None:
-                told = stitch_told(stitch, analysis.scope.dialect)
-                return Hover(span.shifted(statement.start), told)
         if isinstance(node, Times | AsFits) and (told := _repeat(analysis, statement, node)):
             return Hover(node.span.shifted(statement.start), told)
-    if isinstance(statement.node, Row):
-        return _row(analysis, statement, statement.node)
-    return None
+    return _row(analysis, statement, statement.node) if isinstance(statement.node, Row) else None
 
 
 # ---- names -------------------------------------------------------------------------------------------------
@@ -68,6 +61,16 @@ def _own(analysis: Analysis, offset: int) -> Hover | None:
     if place.file is not None:
         where = f"{where} of {source.name}"
     return Hover(name.span, f"**{name.text}**, from {where}\n\n```turnchain\n{statement.text}\n```")
+
+
+def _of_the_trade(analysis: Analysis, statement: Statement, offset: int) -> Hover | None:
+    """Tell of a stitch of the trade."""
+    for word in words(statement):
+        if word.of == NAME and word.span.start <= offset < word.span.end:
+            stitch = analysis.scope.vocabulary.find(word.text)
+            if stitch is not None:
+                return Hover(word.span, stitch_told(stitch, analysis.scope.dialect))
+    return None
 
 
 def stitch_told(stitch: Stitch, dialect: str) -> str:

@@ -102,6 +102,11 @@ def test_a_stitch_tells_its_names_in_both_dialects_its_height_and_what_it_uses()
     assert "uses 1, makes 1" in said
 
 
+def test_a_stitch_tells_what_it_is_in_a_line_that_can_not_be_read_too() -> None:
+    text = SHAWL + "row 3: hdc hdc\n"
+    assert "half double crochet" in told(text, at(text, "hdc"))
+
+
 def test_a_repeat_tells_how_often_it_goes() -> None:
     # Turned, the peak that 2 or 4 stitches stood before has 2 or 4 behind it.
     assert told(SHAWL, at(SHAWL, "[", "row 2")) == "goes 2/4 times"
