@@ -55,7 +55,14 @@ def filled(
 @cache
 def environment(escape: Callable[[str], str] | None = None, folder: Path | None = None) -> Environment:
     """Where templates are found and how they are filled; a publisher's see the document and nothing else."""
-    from jinja2 import ChoiceLoader, FileSystemLoader, PackageLoader, PrefixLoader, StrictUndefined
+    from jinja2 import (
+        ChoiceLoader,
+        Environment,
+        FileSystemLoader,
+        PackageLoader,
+        PrefixLoader,
+        StrictUndefined,
+    )
     from jinja2.sandbox import ImmutableSandboxedEnvironment
     from markupsafe import Markup
 
@@ -64,7 +71,8 @@ def environment(escape: Callable[[str], str] | None = None, folder: Path | None 
 
     originals = PackageLoader(__package__)
     own = [FileSystemLoader(folder)] if folder is not None else []
-    return ImmutableSandboxedEnvironment(
+    made = ImmutableSandboxedEnvironment if own else Environment
+    return made(
         loader=ChoiceLoader([*own, originals, PrefixLoader({ORIGINALS: originals})]),
         autoescape=True,
         finalize=escaped if escape else None,

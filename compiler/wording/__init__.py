@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from ...lang.collector import collector_held_off
 from ..cautions import Raised, raised
 from ..document import Document, Prose, Section
 from ..pipeline import Analysis
@@ -17,6 +18,11 @@ from .sections import section
 
 def document(analysis: Analysis, dialect: str, words: str) -> Document:
     """Return a pattern without errors in the terms of `US` or `UK`, its words `full` or `short`."""
+    with collector_held_off():
+        return _worded(analysis, dialect, words)
+
+
+def _worded(analysis: Analysis, dialect: str, words: str) -> Document:
     voice = Voice(dialect, words == "full")
     patterns = analysis.patterns
     cautions = raised(analysis.scope, patterns)

@@ -54,7 +54,8 @@ class Across:
     @property
     def any(self) -> Worked:
         """The item in the first size that has it: what is alike in all of them."""
-        return next(worked for worked in self.each if worked is not None)
+        first = self.each[0]
+        return first if first is not None else self.present[0]
 
     @property
     def step(self) -> Step:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import gc
 import os
+import resource
 import statistics
 import subprocess
 import sys
@@ -30,6 +31,7 @@ from patterns import (
 
 HERE = Path(__file__).parent
 SMALL = long_pattern(20)
+PROGRAM = (sys.executable, "-c", "from turnchain.compiler.cli import main; main()")
 MISSED, FAR = 3, 4
 """Exit statuses: a bar was missed; it was missed by more than a busy machine can be blamed for."""
 
@@ -61,7 +63,7 @@ def start_up(what: str, environment: dict[str, str], times: int = 21) -> Measure
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder, "small.tch")
         path.write_text(SMALL, "utf-8")
-        ours = [sys.executable, "-c", "from turnchain.compiler.cli import main; main()", "check", str(path)]
+        ours = [*PROGRAM, "check", str(path)]
         peer = [sys.executable, "-c", "from peer import app; app()", "check", str(path)]
         ratios, walls = interleaved(
             lambda: _process(ours, environment), lambda: _process(peer, environment), times
@@ -189,6 +191,53 @@ def _check_of(text: str) -> Callable[[], float]:
     return lambda: checked(text)
 
 
+# ---- publishing --------------------------------------------------------------------------------------------
+
+
+def against_pandoc(rows: int, times: int) -> Measured:
+    """Publish a page in a whole process, and let pandoc make HTML of the Markdown of the same pattern."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder, "long.tch")
+        path.write_text(long_pattern(rows), "utf-8")
+        ours = [*PROGRAM, "publish", "--to", "html", str(path)]
+        _computed([*PROGRAM, "publish", "--to", "markdown", str(path)])
+        peer = ["pandoc", str(path.with_suffix(".md")), "--output", str(path.with_suffix(".pandoc.html"))]
+        ratio, walls = interleaved(lambda: _computed(ours), lambda: _computed(peer), times)
+    return Measured(
+        f"a page of {rows:,} rows / pandoc's of its Markdown", ratio, 1, _walls(walls, "publish", "pandoc")
+    )
+
+
+def folders(many: int, times: int) -> Measured:
+    """Publish a folder in which one pattern has changed, and that pattern alone."""
+    with tempfile.TemporaryDirectory() as folder:
+        patterns = [Path(folder, f"pattern-{number}.tch") for number in range(many)]
+        for number, path in enumerate(patterns):
+            path.write_text(
+                long_pattern(100).replace("pattern ", f"pattern Number {number} of the "), "utf-8"
+            )
+        whole, alone = ([*PROGRAM, "publish", each] for each in (folder, str(patterns[0])))
+        _computed(whole)
+
+        def changed() -> float:
+            with patterns[0].open("a", encoding="utf-8") as file:
+                file.write("note One more.\n")
+            return _computed(whole)
+
+        ratio, walls = interleaved(changed, lambda: _computed(alone), times)
+    return Measured(
+        f"a folder of {many} patterns, one changed / that one", ratio, 1.5, _walls(walls, "folder", "one")
+    )
+
+
+def _computed(command: Sequence[str]) -> float:
+    """Return the seconds of computing that a process takes."""
+    before = resource.getrusage(resource.RUSAGE_CHILDREN)
+    subprocess.run(command, check=True, capture_output=True)
+    after = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+
+
 # ---- memory ------------------------------------------------------------------------------------------------
 
 # Linux tells the peak of a process in kB; what `resource` tells may be that of the process that started it.
@@ -287,6 +336,8 @@ def main() -> int:
             schedules,
             lambda: against_lark(10_000, 1 if quick else 5),
             *typing(1_000, 1_000),
+            lambda: against_pandoc(10_000, 1 if quick else 5),
+            lambda: folders(200, 3 if quick else 9),
             *([] if quick else [lambda: growth(10_000, 100_000), lambda: memory(10_000, 100_000)]),
         ]
         worst = max(over(measure) for measure in results)
