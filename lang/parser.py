@@ -101,6 +101,7 @@ def _words_of(terminal: str) -> tuple[str, ...]:
     return tuple(word.strip() for word in found[1].replace(r"\s+", " ").split("|")) if found else ()
 
 
+@lru_cache(maxsize=4096)
 def line_word(text: str) -> str:
     """Return the word that a statement begins with or was meant to, or nothing if none is likely."""
     from .meant import meant_for
