@@ -19,7 +19,7 @@ def laid_over(step: StitchStep, places: int) -> Steps:
 
 
 def _each(step: StitchStep, count: int) -> Steps:
-    return (replace(step, count=count, target=Target("st", "st", None, step.span)),)
+    return (replace(step, count=count, target=Target("st", "st", span=step.span)),)
 
 
 def _evenly(small: Steps, large: Steps, total: int, large_ones: int, step: StitchStep) -> Steps:

@@ -26,6 +26,7 @@ from .steps import (
     SkipStep,
     SpreadStep,
     StitchStep,
+    Target,
     TogetherStep,
     UndersideStep,
 )
@@ -131,6 +132,10 @@ def _take_first(items: Sequence[Worked], base: str, times: int, found: Kinds) ->
 
 def _add(items: Sequence[Worked], base: str, times: int, found: Kinds) -> None:
     for worked in items:
+        target = getattr(worked.step, "target", None)
+        if isinstance(target, Target) and target.is_made_here:
+            found[base, _stitch("ch")] += target.chains * times
+            found[base, _stitch("ss")] += times * (1 if target.over else 2)
         match worked.step:
             case StitchStep(stitch=stitch, yarn=yarn):
                 _add_stitches(stitch, yarn or base, worked.count * times, found)

@@ -6,8 +6,21 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 
 from ..lang.stitches import Stitch
-from .fabric import NOTHING, TIP, Chains, Made, Place, Run, Segment, plain_place
-from .faults import Fault, fault
+from .cursor import Blocked, Cursor
+from .fabric import (
+    NOTHING,
+    TIP,
+    Chains,
+    Edge,
+    Made,
+    Place,
+    Run,
+    Segment,
+    places,
+    plain_place,
+    reversed_parts,
+)
+from .faults import Fault, fault, plural
 from .steps import (
     BracketStep,
     BranchStep,
@@ -46,14 +59,14 @@ def _places_used(step: Step) -> int | None:
         case StitchStep(count=int(count), target=target):
             if target is None:
                 return count * step.stitch.uses
-            return {"st": 1, "stem": 0}.get(target.kind)
+            return 0 if target.is_made_here else {"st": 1, "stem": 0}.get(target.kind)
         case ChainStep() | BranchStep():
             return 0
         case BracketStep(body, int(count)):
             inner = places_used(body)
             return None if inner is None else inner * count
-        case GroupStep(target=target) if target.kind == "st":
-            return 1
+        case GroupStep(target=target) if target.is_made_here or target.kind == "st":
+            return 0 if target.is_made_here else 1
         case TogetherStep(body):
             return places_used(body)
         case SkipStep(count=int(count), kind=None):
@@ -197,6 +210,28 @@ def followed(made: Made, step: Step, more: Made, before: Step | None) -> Made:
     return replace(made, trail=made.trail.less(before.count))
 
 
+def without_last(made: Made, count: int, step: Step) -> Made:
+    """Return what was made without its last stitches, which an arch hides. Raises Fault if they are fewer."""
+    parts = reversed_parts(made.parts)
+    many = places(parts)
+    cursor = Cursor(Edge(parts, many))
+    try:
+        if not made.trail.count and count <= many:
+            cursor.take(count, stitches_only=True)
+            rest = cursor.take(cursor.remaining, stitches_only=False)
+            return replace(made, parts=reversed_parts(rest))
+    except Blocked:
+        pass
+    raise fault(
+        "short-arch",
+        f"an arch goes back over {plural(count, 'stitch', 'stitches')} side by side, and there are not "
+        "as many before it",
+        step.span,
+        help="work them before it, in the same bracket: `[6 sc, 11 sc in arch of 7 ch over 6] x 4`",
+        facts={"expected": count},
+    )
+
+
 @dataclass(slots=True)
 class Making:
     """Stitches and chains as they are made, one after another; equal ones side by side are one run."""
@@ -221,7 +256,13 @@ class Making:
         self.place, self.count = place, count
 
     def add(self, step: Step, made: Made) -> None:
-        """Take in what an item made."""
+        """Take in what an item made. Raises Fault where an arch goes back over more than is there."""
+        target = getattr(step, "target", None)
+        if target is not None and target.over:
+            self.done = without_last(self.made(), target.over, step) + made
+            self.parts.clear()
+            self.place, self.before = None, step
+            return
         if made.lead.count or made.trail.count or closes_picot(step):
             self.done = followed(self.made(), step, made, self.before)
             self.parts.clear()

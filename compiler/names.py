@@ -95,26 +95,28 @@ class Names(ABC):
                     place.span,
                     help="count the skipped places out: `in 2nd skipped`, `in each skipped`",
                 )
-            return Target("skipped", "skipped", place.which, place.span)
+            return Target("skipped", "skipped", place.which, span=place.span)
+        if place.chains is not None:
+            return _of_chains(place, key, place.chains)
         if place.which is not None:
             if key != "ch":
                 raise _not_counted_out(place)
-            return Target("chain", "ch", place.which, place.span)
+            return Target("chain", "ch", place.which, span=place.span)
         if key in ("st", "same", "top", "stem", "ring", "gap", "start"):
-            return Target(key, key, None, place.span)
+            return Target(key, key, None, span=place.span)
         if key in (SPACE, CHAIN):
-            return Target("ahead", key, None, place.span)
+            return Target("ahead", key, None, span=place.span)
         if key in self.scope.marks:
-            return Target("ahead", self.scope.marks[key], None, place.span)
+            return Target("ahead", self.scope.marks[key], None, span=place.span)
         own = self.own(place.name)
         if own is not None:
-            return Target("ahead", own.name, None, place.span)
+            return Target("ahead", own.name, None, span=place.span)
         if key == TIP:
-            return Target("ahead", TIP, None, place.span)
+            return Target("ahead", TIP, None, span=place.span)
         stitch = self.scope.vocabulary.find(place.name)
         if stitch is None:
             raise self._unknown(place.name, place.span, place=True)
-        return Target("ahead", stitch.counts_as, None, place.span)
+        return Target("ahead", stitch.counts_as, None, span=place.span)
 
     def _mark(self, mark: str | None) -> str | None:
         return None if mark is None else self.scope.marks.get(mark.casefold(), mark)
@@ -235,6 +237,28 @@ def _not_counted_out(place: Place) -> Fault:
         if every
         else "write `in 3rd ch`, `in middle ch` or `in each ch`, and of places passed over `in 2nd skipped`",
     )
+
+
+def _of_chains(place: Place, key: str, chains: int) -> Target:
+    """Return a ring or an arch that is made where it is worked in."""
+    over = place.over
+    if key not in ("ring", "arch") or (over is not None) != (key == "arch"):
+        raise fault(
+            "unknown-name",
+            "an arch goes back over some stitches"
+            if key == "arch"
+            else "of chains, a ring or an arch is made",
+            place.span,
+            help="write `12 sc in ring of 8 ch`, or `11 sc in arch of 7 ch over 6`",
+        )
+    if 0 in (chains, over):
+        raise fault(
+            "zero-count",
+            "no chains make no ring" if not chains else "an arch over no stitches is none",
+            place.span,
+            help="write how many",
+        )
+    return Target(f"own {key}" if key == "ring" else key, key, None, chains, over or 0, place.span)
 
 
 def _defined_by_itself(name: str, span: Span) -> Fault:

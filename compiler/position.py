@@ -126,6 +126,9 @@ class Position:
                     raise misfits.no_gap(self, step, ahead, at_start=at_start)
                 self.worked_into = True
                 return (), ()
+            case "own ring" | "arch":
+                self.worked_into = True
+                return (), ()
             case "start":
                 if not (self.in_round and self.worked_into):
                     raise misfits.no_start(self, step)

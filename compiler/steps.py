@@ -33,12 +33,22 @@ class Target:
     """Where `in` says to work."""
 
     kind: str
-    """`st`, `same`, `top`, `stem`, `start`, `gap`, `ring`, `chain` (single ones), or `ahead`: looked for."""
+    """`st`, `same`, `top`, `stem`, `start`, `gap`, `ring`, `chain` (single ones), `own ring` or `arch`
+    (made there and then), or `ahead`: looked for."""
     name: str = ""
     """What `ahead` looks for: a kind of place, a mark, an author's stitch; else the word written."""
     which: int | str | None = None
     """Which of the chains of a space: a number from 1, `middle` or `each`."""
+    chains: int = 0
+    """Of a ring or an arch made where it is worked in."""
+    over: int = 0
+    """How many stitches before it an arch goes back over."""
     span: Span = field(default=NOWHERE, compare=False, repr=False)
+
+    @property
+    def is_made_here(self) -> bool:
+        """Whether it is a ring or an arch of chains that are made for it, on no place of the row below."""
+        return bool(self.chains)
 
     @property
     def looks_ahead(self) -> bool:

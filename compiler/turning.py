@@ -8,7 +8,17 @@ from ..lang.stitches import Stitch
 from ..lang.syntax import Piece, Settings, TurningChain
 from .plan import Opening
 from .scope import Scope
-from .steps import BracketStep, GroupStep, OwnStep, SkipStep, SpreadStep, Steps, StitchStep, TogetherStep
+from .steps import (
+    BracketStep,
+    GroupStep,
+    OwnStep,
+    SkipStep,
+    SpreadStep,
+    Steps,
+    StitchStep,
+    Target,
+    TogetherStep,
+)
 
 
 def opening_of(steps: Steps, settings: Settings, piece: Piece, scope: Scope) -> Opening | None:
@@ -42,11 +52,13 @@ def _unstated(chains: int, manner: str | None) -> Opening:
 
 
 def _first_stitch(steps: Steps) -> Stitch | None:
-    """Return the first stitch that steps make; None if they begin with chains or with words."""
+    """Return the first stitch that steps make; None if they begin with chains, a ring or words."""
     for step in steps:
         match step:
             case StitchStep(stitch) if not stitch.uses and not stitch.makes:
                 continue
+            case StitchStep(target=Target() as target) | GroupStep(target=target) if target.is_made_here:
+                return None
             case StitchStep(stitch):
                 return stitch
             case BracketStep(body) | GroupStep(body) | TogetherStep(body) | SpreadStep(body):

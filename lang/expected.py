@@ -81,7 +81,7 @@ _PHRASES = {
     "_OVER": "`over` and a number",
     "_MAKES": "`makes` and what is made",
     "_AT": "`at` and a place",
-    "_OF": "`of` and a piece",
+    "_OF": "`of` and a piece or chains",
     "_FOR": "`for` and a number",
     "_AND": "`and` and another edge",
     "FIRST": "`first` and a number",

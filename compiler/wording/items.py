@@ -35,6 +35,7 @@ from .places import (
     each_of,
     into,
     left,
+    made_for,
     noun,
     passed,
     place_name,
@@ -77,8 +78,9 @@ def item_phrases(voice: Voice, item: Across, where: Where) -> list[str]:
         case BranchStep():
             phrase = _branch(voice, item, step, where)
         case GroupStep(target=target, mark=mark):
+            before, after = made_for(voice, target)
             inside = f"({listed_inside(voice, item.body, where)}) {into(voice, item, target, where)}"
-            phrase = f"{voice.work}{inside}{marking(mark, 'stitches')}"
+            phrase = f"{before}{voice.work}{inside}{marking(mark, 'stitches')}{after}"
         case TogetherStep(mark=mark):
             inside = ", ".join(items(voice, item.body, replace(where, top=False)))
             phrase = f"work ({inside}) together as one stitch{marking(mark, 'stitch')}"
@@ -110,7 +112,8 @@ def _stitches(voice: Voice, item: Across, step: StitchStep, where: Where) -> str
         if step.target.which == "each":
             each = tuple(_in_each(worked) for worked in item.each)
         lead = _several(voice, stitch_words(voice, step, each), step, each)
-        return f"{lead} {into(voice, item, step.target, where)}{mark}"
+        before, after = made_for(voice, step.target)
+        return f"{before}{lead} {into(voice, item, step.target, where)}{mark}{after}"
     if not stitch.uses:
         made = f"make {voice.stitches_of(stitch, count)}" if stitch.makes else _picots(voice, step, count)
         return f"{made}{mark}"
@@ -373,7 +376,8 @@ def _own(voice: Voice, item: Across, step: OwnStep, where: Where) -> str:
     name = f"“{own.name}”"
     if step.target is not None:
         times = "" if set(count) == {1} else f" {sized(count)} times"
-        return f"work {name}{times} {into(voice, item, step.target, where)}{mark}"
+        before, after = made_for(voice, step.target)
+        return f"{before}work {name}{times} {into(voice, item, step.target, where)}{mark}{after}"
     one = places_used(own.body if isinstance(own.body, tuple) else (own.body,))
     times = "" if set(count) == {1} else f" {sized(count)} times"
     if one is None:

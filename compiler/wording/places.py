@@ -107,8 +107,8 @@ def place_name(voice: Voice, item: Across) -> str:
     if isinstance(item.step, BracketStep):
         return next(filter(None, (place_name(voice, each) for each in reversed(item.body))), "")
     target = getattr(item.step, "target", None)
-    if target is not None and target.kind in ("ring", "gap", "start"):
-        return "place" if target.kind == "start" else str(target.kind)
+    if target is not None and (target.is_made_here or target.kind in ("ring", "gap", "start")):
+        return "place" if target.kind == "start" else str(target.name)
     back = {kind for worked in item.present if worked.back for kind in kinds_of(worked.back.skipped)}
     match back or kinds_used(item):
         case kinds if kinds == {"space"}:
@@ -180,10 +180,28 @@ def _target(voice: Voice, item: Across, target: Target, where: Where) -> str:
             return f"{voice.the('place')} where {voice.the('round')} began"
         case "ring":
             return voice.the("ring")
+        case "own ring" | "arch":
+            return f"this {target.name}"
         case "chain":
             return _single_chain(voice, item, target, where)
         case _:
             return _ahead(voice, item, target, where)
+
+
+def made_for(voice: Voice, target: Target | None) -> tuple[str, str]:
+    """Return the words for a ring or an arch made for what goes into it, before and behind that."""
+    if target is None or not target.is_made_here:
+        return "", ""
+    slip = vocabulary("US").find("ss")
+    assert slip is not None
+    slipped, chains = voice.stitch(slip), f"{voice.chain} {target.chains}"
+    one = voice.noun("stitch", (1,))
+    if target.over:
+        back = f"{voice.the(f'{ordinal(target.over)} {one}')} counted back from {voice.the('hook')}"
+        return f"{chains}, turn, {slipped} in {back}, turn, ", ""
+    first = f"{voice.the(ordinal(target.chains))} {voice.chain} from {voice.the('hook')}"
+    closed = f"{voice.the(f'first {one}')} of this ring"
+    return f"{chains}, {slipped} in {first} to form a ring, ", f", {slipped} in {closed}"
 
 
 def _skipped_before(voice: Voice, item: Across) -> str:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from .. import syntax as s
+from ..diagnostics import Diagnostic
 from ..source import Span
 from .said import Said, how_said
-from .tokens import Children, name_of, nth, quoted, whole
+from .tokens import Children, Refused, name_of, nth, quoted, whole
 
 
 class Items:
@@ -102,6 +103,19 @@ class Items:
         if word.kind == "ORDINAL":
             return s.Place(name_of(name), nth(word), span)
         return s.Place(name_of(name), word.text.lower(), span)
+
+    def place_of_chains(self, c: Children, span: Span) -> s.Place:
+        name, chains, chain, over = c
+        if chain.text.casefold() not in ("ch", "chs"):
+            raise Refused(
+                Diagnostic(
+                    "stray-word",
+                    f"`{name.text}` of something else than chains can't be made here",
+                    chain.span,
+                    help="write `12 sc in ring of 8 ch`, or `11 sc in arch of 7 ch over 6`",
+                )
+            )
+        return s.Place(name_of(name), None, span, whole(chains), over and whole(over))
 
     def stop_word(self, c: Children, span: Span) -> s.Stop:
         return s.Stop(c[0].text.lower(), span=span)

@@ -80,6 +80,9 @@ def _mark(mark: str | None) -> str:
 
 
 def _place(place: s.Place) -> str:
+    if place.chains is not None:
+        over = "" if place.over is None else f" over {place.over}"
+        return f"{place.name} of {place.chains} ch{over}"
     match place.which:
         case None:
             return place.name

@@ -42,6 +42,10 @@ class Place:
     which: int | str | None = None
     """3 for `3rd ch`; `middle` or `each`; None without such a word."""
     span: Span = span_field()
+    chains: int | None = None
+    """Of chains made for it: 8 for `ring of 8 ch`; `name` is then the word before `of`."""
+    over: int | None = None
+    """How many stitches they go back over: 6 for `arch of 7 ch over 6`."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -80,7 +80,10 @@ loops = st.none() | st.sampled_from(["blo", "flo"])
 hows = st.one_of(
     st.just(s.PLAIN), st.builds(s.How, loops, st.none() | names, st.none() | small, st.booleans())
 )
-in_places = st.builds(s.Place, places, st.none() | integers | st.sampled_from(["middle", "each"]))
+in_places = st.one_of(
+    st.builds(s.Place, places, st.none() | integers | st.sampled_from(["middle", "each"])),
+    st.builds(s.Place, places, chains=integers, over=st.none() | integers),
+)
 stops = st.one_of(
     st.builds(s.Stop, st.sampled_from(["end", "middle"])),
     st.builds(s.Stop, st.just("last"), counts),

@@ -56,6 +56,8 @@ def fault(text: str) -> Diagnostic:
             "2 sc blo with B below 3 in 3rd ch as peak",
             s.Some("sc", count(2), s.How("blo", "B", 3), s.Place("ch", 3), "peak"),
         ),
+        ("12 sc in ring of 8 ch", s.Some("sc", count(12), place=s.Place("ring", chains=8))),
+        ("11 sc in arch of 7 ch over 6", s.Some("sc", count(11), place=s.Place("arch", chains=7, over=6))),
         ("sc in middle ch", s.Some("sc", place=s.Place("ch", "middle"))),
         ("sc in each petal", s.Some("sc", place=s.Place("petal", "each"))),
         ("2 ch as corner", s.Some("ch", count(2), mark="corner")),

@@ -17,6 +17,7 @@ from .words import (
     Item,
     JoinTo,
     Leave,
+    OwnPlace,
     Picot,
     Places,
     ReadingError,
@@ -174,6 +175,8 @@ class Hook:
                     self.touched = touched
             case Branch():
                 self.branch(item)
+            case OwnPlace():
+                self.own_place(item)
             case Underside():
                 self.underside()
             case Spread():
@@ -202,6 +205,17 @@ class Hook:
                 self.in_places(item.where, lambda: self.group(item.items, item.where.new_mark))
             case Work():
                 self.working(item)
+
+    def own_place(self, item: OwnPlace) -> None:
+        """Work in a ring or arch made for it; what an arch goes back over lies behind it."""
+        hidden = self.made[len(self.made) - item.over :] if item.over <= len(self.made) else []
+        if len(hidden) < item.over or any(made.is_space for made in hidden):
+            raise ReadingError(f"there are no {item.over} stitches to go back over")
+        del self.made[len(self.made) - item.over :]
+        where = item.work.where if isinstance(item.work, Work | Group) else None
+        if where is None or (where.how, where.kind) != ("made here", item.kind):
+            raise ReadingError(f"nothing is worked in this {item.kind}")
+        self.item(item.work)
 
     def underside(self) -> None:
         """Go on along the other side of the chain: all chains but the one worked into last."""
@@ -430,6 +444,9 @@ class Hook:
 
     def in_places(self, where: Places, make: Callable[[], None]) -> None:
         """Work `make` once in every place that `where` names."""
+        if where.how == "made here":
+            make()
+            return
         if where.how == "ring":
             if not self.ring:
                 raise ReadingError("there is no ring here")

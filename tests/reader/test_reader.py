@@ -429,6 +429,32 @@ def test_wrong_rows_on_chain_spaces(before: str, row: str, why: str) -> None:
         ("Row 2: Chain 1, work single crochet 2 together 4 times over the next 10 stitches. (4 stitches)", "not over"),
         ("Rows 2–4: Work row 5 again. (10 stitches)", "no row"),
         (
+            "Row 2: Chain 1, single crochet in each of the next 10 stitches, chain 8, slip stitch in the 7th chain from "
+            "the hook to form a ring, work 12 single crochet in this ring, slip stitch in the first stitch of this "
+            "ring. (22 stitches)",
+            "closes in the first",
+        ),
+        (
+            "Row 2: Chain 1, single crochet in each of the next 10 stitches, chain 8, slip stitch in the 8th chain from "
+            "the hook to form a ring, work 12 single crochet in this ring. (22 stitches)",
+            "closed",
+        ),
+        (
+            "Row 2: Chain 1, single crochet in each of the next 10 stitches, chain 7, turn, slip stitch in the 11th "
+            "stitch counted back from the hook, turn, work 11 single crochet in this arch. (11 stitches)",
+            "to go back over",
+        ),
+        (
+            "Row 2: Chain 1, single crochet in each of the next 10 stitches, chain 7, turn, slip stitch in the 6th "
+            "stitch counted back from the hook, turn, work 11 single crochet in this arch. (21 stitches)",
+            "the text says",
+        ),
+        (
+            "Row 2: Chain 1, single crochet in each of the next 10 stitches, chain 7, turn, slip stitch in the 6th "
+            "stitch counted back from the hook, turn, work 11 single crochet in this ring. (15 stitches)",
+            "nothing is worked in this arch",
+        ),
+        (
             "Row 2: Chain 1, single crochet in each of the next 9 stitches, go on over the cord (this makes 3 single "
             "crochet), single crochet in the last stitch. (12 stitches)",
             "12",

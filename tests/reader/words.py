@@ -151,6 +151,7 @@ class Places:
     """Which places a stitch goes into.
 
     `how` is next, last, same, each, center (of what has a mark), ring, top or stem (of the stitch just made),
+    made here (a ring or arch of its own),
     gap (before the next stitch), start (of the round) or skipped; `below` is how many rows further down
     it is; `kind` is what stands there: stitch, chain, place, space (with its number of chains) or a stitch
     by name; `which` is the chain of a space: its number, middle or each.
@@ -298,6 +299,15 @@ class Branch:
 
 
 @dataclass(frozen=True, slots=True)
+class OwnPlace:
+    """Work into a ring or an arch of chains made for it; an arch goes back over stitches, which it hides."""
+
+    kind: str
+    over: int
+    work: "Item"
+
+
+@dataclass(frozen=True, slots=True)
 class JoinTo:
     """A slip stitch to a place of a piece that is done, told by a mark (empty where it bears none) or by
     what it is, and by its number (None for the last one that is free)."""
@@ -327,6 +337,7 @@ Item = (
     | Spread
     | Repeat
     | JoinTo
+    | OwnPlace
 )
 
 TIMES = {"once": 1, "twice": 2}
@@ -533,6 +544,16 @@ class Sentence:
             items = self.items()
             mark = self.need(r"\)(?: \(mark its tip “([^”]+)”\))?", "where does the branch end?")[1]
             return Branch(int(found[1]), int(found[2] or 1), items, mark)
+        if found := self.take(rf"chain (\d+), slip stitch in {ORDINALS} chain from hook to form a ring, "):
+            if found[1] != found[2]:
+                raise self.fail("a ring closes in the first of its chains")
+            item = self.working()
+            self.need(r", slip stitch in first stitch of this ring", "where is the ring closed?")
+            return OwnPlace("ring", 0, item)
+        if found := self.take(
+            rf"chain \d+, turn, slip stitch in {ORDINALS} stitch counted back from hook, turn, "
+        ):
+            return OwnPlace("arch", int(found[1]), self.working())
         if found := self.take(
             r"chain (\d+)(?: marked “([^”]+)”| \(mark it “([^”]+)”\))?(?: \(with yarn \w+\))?(?![ (\w])"
         ):
@@ -694,6 +715,8 @@ class Sentence:
             return Places("hook", "chain", int(found[1]))
         if self.take(r"top of stitch just made"):
             return Places("top")
+        if found := self.take(r"this (ring|arch)(?: \(mark (?:this stitch|these stitches) “([^”]+)”\))?"):
+            return Places("made here", found[1], new_mark=found[2])
         if self.take(r"middle of post of last stitch made"):
             return Places("stem")
         if self.take(r"gap before next stitch"):
