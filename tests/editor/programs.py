@@ -24,3 +24,18 @@ def node_modules(package: str) -> Path:
         if (beside / package).is_dir():
             return beside
     raise AssertionError(f"this test needs {package} in a `node_modules`, and its `.bin` on the path")
+
+
+def set_up(editor: str) -> str:
+    """Return the set-up of an editor that its page shows."""
+    page = (Path(__file__).parents[2] / "lang/editors.md").read_text("utf-8")
+    _, _, behind = page.partition(f"<!-- {editor} -->\n```")
+    _, _, block = behind.partition("\n")
+    return block.partition("```")[0]
+
+
+def surroundings(home: Path) -> dict[str, str]:
+    """Return what an editor is to find: a home of its own, and the program on the path."""
+    path = os.pathsep.join((str(TURNCHAIN.parent), os.environ["PATH"]))
+    ours = {name: value for name, value in os.environ.items() if not name.startswith("XDG_")}
+    return {**ours, "PATH": path, "HOME": str(home), "LC_ALL": "C.UTF-8"}
