@@ -235,6 +235,8 @@ def _not_counted_out(place: Place) -> Fault:
         place.span,
         help="write `to end` for every stitch of the row, as in `sc to end`"
         if every
+        else "pass one over first: `skip sp, 2 dc in sp`"
+        if place.name.casefold() in ("sp", "sps")
         else "write `in 3rd ch`, `in middle ch` or `in each ch`, and of places passed over `in 2nd skipped`",
     )
 
