@@ -16,7 +16,7 @@ from .faults import plural, warning
 from .finished import rows_of, source_name, without_gauge
 from .plan import PiecePlan, Shaping
 from .planned import Planned, marked_at
-from .shapes import Fabric, flat_growth
+from .shapes import fabric_of, flat_growth
 
 CUPS, RUFFLES, CONE = 0.85, 1.15, 0.5
 EARLY = 4
@@ -83,14 +83,14 @@ def _about(block: Block, shaping: Shaping, piece: PiecePlan) -> Iterator[Diagnos
             help="add a `gauge` line in the stitch that it is worked in",
             facts={"line": "gauge"},
         )
-    if not piece.in_rounds or not shaping.height or len(block.planned) != 1 or not block.rows:
+    if not piece.in_rounds or shaping.gauge is None or len(block.planned) != 1 or not block.rows:
         return
     (one,) = block.planned
     growth = _growth(one, block)
     if growth is None:
         return
     grown, rounds, corners = growth
-    flat = flat_growth(Fabric(1.0, shaping.height), corners) * rounds
+    flat = flat_growth(fabric_of(shaping.gauge), corners) * rounds
     ratio = grown / flat
     from_ring = piece.start is not None and piece.start.kind == "ring" and (block.first or 1) <= EARLY
     if ratio > RUFFLES or (from_ring and CONE < ratio < CUPS):

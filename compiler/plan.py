@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from ..lang.diagnostics import Diagnostic
-from ..lang.measures import Exact
+from ..lang.measures import Exact, Gauge
 from ..lang.seams import Method
 from ..lang.source import Span
 from ..lang.stitches import Stitch
@@ -160,8 +160,8 @@ class Shaping:
     """The stitches after each corner of a round that the next round works before it comes to a new side."""
     arm: int = 0
     """The stitches of one slope of a chevron, its peak included."""
-    height: float = 0.0
-    """Of a row, by the width of a stitch, as the gauge has it; 0 if there is none."""
+    gauge: Gauge | None = None
+    """What it is measured by; None if the pattern has none for it."""
     borrowed: str = ""
     """The stitch of the gauge that it is measured by, if that is not the stitch worked."""
     span: Span = field(default=NOWHERE, compare=False, repr=False)

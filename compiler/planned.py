@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from heapq import merge
 from itertools import groupby
+from operator import mul
 
 from ..lang.source import Span
 from .fabric import Edge, Named, Repeat, Segments
@@ -14,6 +15,8 @@ from .plan import ChangePlan, Shaping
 from .shaping import Schedule, Slope, even_schedule, every, most_changes, shares, straight
 
 MOST_MARKS = 10_000
+MOST_TRIED = 1_000
+"""Rows that are tried one after the other for a number that works, beyond those of the changes alone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,17 +49,23 @@ Active = tuple[ChangePlan, int, int]
 
 def planned(shaping: Shaping, rows: int, first: int, ground: Edge, *, turned: bool) -> tuple[Planned, ...]:
     """Return when each change falls in so many rows. Raises Fault where what is asked for can't be met."""
-    have = ground.places
-    fixed = []
-    for change in shaping.changes:
-        if change.kind == "by" and change.amount:
-            one = _by(change, rows, first)
-            times = one.schedule.changes if one.schedule else sum(b - a + 1 for a, b in change.rows)
-            have += times * change.amount * _places(change, ground)
-            fixed.append(one)
+    fixed = [_by(change, rows, first) for change in shaping.changes if change.kind == "by" and change.amount]
     moving = [change for change in shaping.changes if change.kind == "to"]
+    more = [one.amount * _places(one.change, ground) for one in fixed]
+
+    def have(rows: int) -> int:
+        """Return the stitches after so many rows by the changes that are told row by row."""
+        times = (_times(one.change, rows) for one in fixed)
+        return ground.places + sum(map(mul, times, more))
+
     one_side = turned and not shaping.any_side
-    return (*fixed, *(_to(change, rows, have, ground, one_side=one_side) for change in moving if rows))
+    found = [_to(change, rows, have, ground, shaping, one_side=one_side) for change in moving if rows]
+    return (*fixed, *found)
+
+
+def _times(change: ChangePlan, rows: int) -> int:
+    """Return how often a change falls in so many rows, one that names its rows in those."""
+    return sum(b - a + 1 for a, b in change.rows) if change.rows else every(rows, change.gap).changes
 
 
 def _by(change: ChangePlan, rows: int, first: int) -> Planned:
@@ -67,7 +76,8 @@ def _by(change: ChangePlan, rows: int, first: int) -> Planned:
         if start < first or end > last or end < start:
             raise fault(
                 "unknown-row",
-                f"{start if start == end else f'{start}-{end}'} are no rows of these, {first} to {last}",
+                f"{f'{start} is no row' if start == end else f'{start}-{end} are no rows'} of these, "
+                f"{first} to {last}",
                 change.span,
                 help=f"name rows from {first} to {last}",
             )
@@ -84,8 +94,17 @@ def _places(change: ChangePlan, ground: Edge) -> int:
     return 2 if change.spot == "each end" else 1
 
 
-def _to(change: ChangePlan, rows: int, have: int, ground: Edge, *, one_side: bool) -> Planned:
-    difference = change.amount - have
+def _to(
+    change: ChangePlan,
+    rows: int,
+    have: Callable[[int], int],
+    ground: Edge,
+    shaping: Shaping,
+    *,
+    one_side: bool,
+) -> Planned:
+    before = have(rows)
+    difference = change.amount - before
     if change.spot == "evenly":
         return (
             Planned(change, 0, dealt=difference, rows=rows)
@@ -93,18 +112,16 @@ def _to(change: ChangePlan, rows: int, have: int, ground: Edge, *, one_side: boo
             else Planned(change, 0, Schedule(()))
         )
     places = _places(change, ground)
-    step = places
-    if change.spot in ("middle", "mark") and (change.exact is not None or not difference % (2 * places)):
-        step = 2 * places
+    step = _step(change, places, difference)
     if change.exact is not None:
-        difference = (2 * (change.exact - have) + step) // (2 * step) * step
+        difference = (2 * (change.exact - before) + step) // (2 * step) * step
     if difference % step:
-        lower = have + difference // step * step
+        lower = before + difference // step * step
         near = [each for each in (lower, lower + step) if each > 0]
         where = {"each end": "at each end", "middle": "at the middle", "mark": f"at each {change.mark}"}
         raise fault(
             "shaping-missed",
-            f"{have} stitches can't become {change.amount} {where[change.spot]}, where they change {step} "
+            f"{before} stitches can't become {change.amount} {where[change.spot]}, where they change {step} "
             f"at a time: they can become {' or '.join(map(str, near))}",
             change.span,
             help=f"write {' or '.join(f'`to {each}`' for each in near)}",
@@ -114,26 +131,64 @@ def _to(change: ChangePlan, rows: int, have: int, ground: Edge, *, one_side: boo
     find = straight if change.straight else even_schedule
     schedule = find(rows, changes, one_side=one_side)
     if schedule is None:
-        raise _too_few_rows(change, rows, changes, have, step if difference > 0 else -step, one_side=one_side)
+        target = before + difference
+        enough = _enough_rows(rows, target, have, change, places, one_side=one_side)
+        raise _too_few_rows(change, shaping, rows, before, target, step, enough, one_side=one_side)
     amount = step // places
     return Planned(change, amount if difference > 0 else -amount, schedule)
 
 
+def _step(change: ChangePlan, places: int, difference: int) -> int:
+    """Return by how many stitches a row changes: two at the middle and at marks, if they can."""
+    by_two = change.spot in ("middle", "mark") and (change.exact is not None or not difference % (2 * places))
+    return 2 * places if by_two else places
+
+
+def _enough_rows(
+    rows: int, target: int, have: Callable[[int], int], change: ChangePlan, places: int, *, one_side: bool
+) -> int:
+    """Return the fewest rows above `rows` in which a number is reached; 0 if none near does.
+
+    What else changes goes on in more rows.
+    """
+    for more in range(rows + 1, rows + 2 * abs(target - have(rows)) + MOST_TRIED):
+        difference = target - have(more)
+        changes, rest = divmod(abs(difference), _step(change, places, difference))
+        if not rest and changes <= most_changes(more, one_side=one_side):
+            return more
+    return 0
+
+
 def _too_few_rows(
-    change: ChangePlan, rows: int, changes: int, have: int, step: int, *, one_side: bool
+    change: ChangePlan,
+    shaping: Shaping,
+    rows: int,
+    before: int,
+    target: int,
+    step: int,
+    enough: int,
+    *,
+    one_side: bool,
 ) -> Fault:
     most = most_changes(rows, one_side=one_side)
+    changes = abs(target - before) // step
+    nearest = before + most * (step if target > before else -step)
     side = " on one side of the work" if one_side else ""
-    help_ = f"write `to {have + most * step}`, the nearest that can be reached, or give it "
-    help_ += plural(2 * changes - 1 if one_side else changes, "row")
+    gauge = shaping.gauge
+    to, give = f"to {nearest}", f"give it {plural(enough, 'row')}"
+    if change.exact is not None and gauge is not None:
+        to = f"to {float(gauge.width(nearest)):.1f} cm"
+    if change.straight and gauge is not None:
+        give = f"`over {float(gauge.height(enough)):.1f} cm`, which is {plural(enough, 'row')}"
+    ways = [f"write `{to}`, the nearest that can be reached"] + [give] * (enough > 0)
     if one_side and changes <= rows:
-        help_ += ", or end the line with `any side`"
+        ways.append("end the line with `any side`")
     return fault(
         "shaping-missed",
         f"{plural(changes, 'change')} {'is' if changes == 1 else 'are'} wanted, and {plural(rows, 'row')} "
         f"{'has' if rows == 1 else 'have'} room for {most}{side}",
         change.span,
-        help=help_,
+        help=", or ".join(ways),
         facts={"expected": changes, "found": most},
     )
 

@@ -238,7 +238,7 @@ def _room(change: ChangePlan, wanted: int, have: int, taken: int, places: int) -
         f"{'at each end ' if places == 2 else ''}want{'s' if (taken or 1) == 1 else ''} "
         f"{plural(wanted, 'stitch', 'stitches')}, and there {'is' if have == 1 else 'are'} {have}",
         change.span,
-        help=f"at most {most} can be taken here" if most > 0 else "stop this shaping in an earlier row",
+        help=f"at most {most} can be taken here" if most > 0 else "",
         facts={"expected": wanted, "found": have},
     )
 
@@ -249,11 +249,13 @@ def _evenly(active: Active, have: int, at: dict[int, _Change], *, around: bool) 
     ends = (first.uses if first else 0, last.uses if last else 0)
     kept = tuple(max(0, change.keep - end) for end in ends)
     inner = have - sum(ends) - sum(kept)
-    if inner + amount < 1 or inner < 1:
+    if inner < 1:
+        raise _nothing_left(change, have, sum(ends))
+    if inner + amount < 1:
         most = max(0, inner - 1)
         raise fault(
             "too-few-places",
-            f"{plural(-amount, 'stitch', 'stitches')} can't be taken from {max(0, inner)}",
+            f"{plural(-amount, 'stitch', 'stitches')} can't be taken from {inner}",
             change.span,
             help=f"at most {most} can: write `-{most} evenly`"
             if most
@@ -278,6 +280,17 @@ def _evenly(active: Active, have: int, at: dict[int, _Change], *, around: bool) 
         middle += _plain(layout.tail, plain)
     around_it: tuple[_Part | None, ...] = (first, kept[0], *middle, kept[1], last)
     return tuple(part for part in around_it if part)
+
+
+def _nothing_left(change: ChangePlan, have: int, at_ends: int) -> Fault:
+    most = max(0, (have - at_ends - 1) // 2)
+    return fault(
+        "too-few-places",
+        f"{change.keep} stitches kept at each end are all that there are: nothing is left to change",
+        change.span,
+        help=f"write `keep {most}` at most" if most else "leave `keep` out",
+        facts={"found": have},
+    )
 
 
 def _units(inner: int, amount: int) -> tuple[int, int, int]:

@@ -10,6 +10,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from math import floor, hypot, pi, sin, sqrt, tan
 
+from ..lang.measures import Gauge
+
 Rounding = Callable[[float], int]
 """Makes a count of stitches of the ideal number, as the author's multiple asks for."""
 
@@ -31,6 +33,11 @@ class Fabric:
 
     width: float
     height: float
+
+
+def fabric_of(gauge: Gauge) -> Fabric:
+    """Return what a stitch of a gauge measures."""
+    return Fabric(float(gauge.width(1)), float(gauge.height(1)))
 
 
 def nearest(value: float) -> int:

@@ -268,9 +268,19 @@ def _worked(
         shown = found.diagnostic
         if rows or shown.name == "too-few-places":
             shown = replace(shown, notes=(*shown.notes, f"this is in {said_row(row.unit, state.number)}"))
+        if shown.name == "too-few-places" and not shown.help:
+            shown = replace(shown, help=_stop_before(row.unit, rows, state))
         state.diagnostics.append(shown.shifted(stretch.start))
         return rows, True, changes
     return _merged(rows), False, changes
+
+
+def _stop_before(unit: str, rows: Sequence[CountedRow], state: PieceCount) -> str:
+    """Return how far a shaping can go for which a row has too few stitches."""
+    if not rows:
+        return "there are too few stitches for it: begin with more, or leave it out"
+    last = state.number - 1
+    return f"stop it with {said_row(unit, last)}, which has {plural(rows[-1].stitches, 'stitch', 'stitches')}"
 
 
 def _go_on(rows: list[CountedRow], times: int, state: PieceCount) -> None:

@@ -17,7 +17,7 @@ from .faults import HeldBack, fault
 from .gauges import Gauges
 from .items import Items
 from .plan import ChangePlan, Shaping
-from .shapes import CORNERS, Fabric, Rounding, ball, chevron_arm, cone, crown, disc, polygon, trails
+from .shapes import CORNERS, Rounding, ball, chevron_arm, cone, crown, disc, fabric_of, polygon, trails
 from .steps import StitchStep
 from .values import Arithmetics
 
@@ -50,14 +50,12 @@ def shaping_of(work: Work, step: StitchStep, items: Items) -> tuple[Shaping, int
     arithmetic = items.arithmetic
     gauges = arithmetic.measuring()
     gauge = gauges.measuring(step.stitch.key)
-    height, borrowed = 0.0, ""
+    borrowed = ""
     if gauge is None and (gauge := gauges.others) is not None:
         borrowed = "" if gauges.in_pattern else next(name for name, each in gauges.entries if each is gauge)
-    if gauge is not None:
-        height = _fabric(gauge).height / _fabric(gauge).width
     if isinstance(work.changes, Shape):
         measures = _Measures(arithmetic, _wanted(gauge, gauges, work.span))
-        shaping = replace(_shape(work.changes, measures, work.span), height=height, borrowed=borrowed)
+        shaping = replace(_shape(work.changes, measures, work.span), gauge=gauge, borrowed=borrowed)
         return shaping, len(shaping.counts) or None
     changes, rows = [], None
     for each in work.changes:
@@ -71,7 +69,7 @@ def shaping_of(work: Work, step: StitchStep, items: Items) -> tuple[Shaping, int
     if sum(each.kind == "to" for each in changes) > 1:
         raise fault("used-twice", "a `work` can come `to` one number only", work.span, help="keep one `to`")
     measured = rows is not None or any(each.exact is not None for each in changes)
-    shaping = Shaping(tuple(changes), work.any_side, height=height, span=work.span)
+    shaping = Shaping(tuple(changes), work.any_side, gauge=gauge, span=work.span)
     return replace(shaping, borrowed=borrowed) if measured else shaping, rows
 
 
@@ -89,10 +87,6 @@ def _wanted(gauge: Gauge | None, gauges: Gauges, span: Span) -> Gauge:
     return gauge
 
 
-def _fabric(gauge: Gauge) -> Fabric:
-    return Fabric(float(gauge.width(1)), float(gauge.height(1)))
-
-
 def _change(change: Change, items: Items, gauge: Gauge | None) -> ChangePlan:
     arithmetic = items.arithmetic
     spot, mark = change.spot, ""
@@ -108,12 +102,24 @@ def _change(change: Change, items: Items, gauge: Gauge | None) -> ChangePlan:
             exact = wanted.stitches_in(_Measures(arithmetic, wanted).cm(change.count))
             amount = fitted(exact)
         else:
-            amount = items.positive(change.count, change.span)
+            amount = arithmetic.count(change.count)
+            if amount == 0:
+                raise fault(
+                    "zero-count",
+                    "there is no row of 0 stitches",
+                    change.span,
+                    help="write `to 1` at least; a last round is drawn together with `close`",
+                )
     else:
         amount = items.positive(change.count, change.span) * (-1 if change.decrease else 1)
-        gap = 1 if change.every is None else items.positive(change.every, change.span)
+        gap = 1 if change.every is None else arithmetic.count(change.every)
         if gap == 0:
-            raise fault("zero-count", "`every 0 rows` is no row", change.span, help="write `every row`")
+            raise fault(
+                "zero-count",
+                "every 0 rows is never",
+                change.span,
+                help="write `every row`, or `every 2 rows`",
+            )
     return ChangePlan(
         change.kind,
         amount,
@@ -135,7 +141,7 @@ class _Measures:
 
     def __init__(self, arithmetic: Arithmetics, gauge: Gauge) -> None:
         self.arithmetic = arithmetic
-        self.fabric = _fabric(gauge)
+        self.fabric = fabric_of(gauge)
 
     def cm(self, value: Value) -> Fraction:
         """Return a length in cm. Raises Fault if it is none, or is nothing at all."""
@@ -150,7 +156,13 @@ class _Measures:
                 "zero-count", "this measures nothing at all", value.span, help="give a length above 0"
             )
         if length > 2 * MOST_ROUNDS * min(self.fabric.height, self.fabric.width):
-            raise fault("too-large", "this takes too many rows to write out", value.span)
+            most = int(MOST_ROUNDS * min(self.fabric.height, self.fabric.width))
+            raise fault(
+                "too-large",
+                f"this takes more than {MOST_ROUNDS:,} rows to write out",
+                value.span,
+                help=f"the most by this gauge are about {most} cm",
+            )
         return length
 
 

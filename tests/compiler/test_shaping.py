@@ -23,6 +23,7 @@ from turnchain.compiler.shaping import (
     symmetrical,
 )
 from turnchain.compiler.steps import BracketStep, StitchStep
+from turnchain.lang.diagnostics import Diagnostic, Severity
 from turnchain.lang.source import Source
 
 
@@ -300,6 +301,87 @@ def test_the_numbers_that_are_offered_would_work(symmetry: str) -> None:
                 assert offered, found
                 for change in offered:
                     rows_of(f"work sc, {change}", have)
+
+
+def impossible(work: str, rows: int = 0, have: int = 20) -> Diagnostic | None:
+    """Return what is said of a shaping that can't be met; None if it can. No rows are as many as it takes."""
+    middle = "sc to middle, sc as tip, sc to end" if have % 2 else "sc to end"
+    text = (
+        "turnchain 1, US\npattern Example\ngauge 16 st, 18 rows = 10 cm in sc\n"
+        f"piece Band, turned rows\nstart for {have}\nrow 1: {middle}\n"
+        f"next {f'{rows} ' if rows else ''}rows: work sc, {work}\n"
+    )
+    diagnostics = analyse(Source("pattern.tch", text)).diagnostics
+    found = [each for each in diagnostics if each.severity is Severity.ERROR]
+    assert len(found) <= 1, found
+    return found[0] if found else None
+
+
+def is_met(found: Diagnostic | None) -> bool:
+    """Tell whether a schedule is found: that the stitches then meet or run out is another matter."""
+    return found is None or found.name == "too-few-places" or "meet" in found.message
+
+
+@given(
+    st.integers(1, 90),
+    st.sampled_from(["at each end", "at start", "at middle", "at tip"]),
+    st.integers(1, 12),
+    st.sampled_from(
+        ["", "+1 at middle every 3 rows, ", "-1 at start every 4 rows, ", "+1 at end on rows 2, "]
+    ),
+    st.integers(4, 15).map(lambda half: 2 * half + 1),
+)
+@settings(max_examples=1500, deadline=None)
+def test_every_number_that_is_offered_for_an_impossible_shaping_works(
+    target: int, spot: str, rows: int, beside: str, have: int
+) -> None:
+    found = impossible(f"{beside}to {target} {spot}", rows, have)
+    if found is None or found.name != "shaping-missed" or "meet" in found.message:
+        return
+    assert found.help is not None
+    numbers = re.findall(r"`to (\d+)`", found.help)
+    assert numbers
+    room_is_missing = "can be reached" in found.help
+    for number in numbers:
+        again = impossible(f"{beside}to {number} {spot}", rows, have)
+        assert is_met(again) or (not room_is_missing and again and "room" in again.message), (found, again)
+    if not room_is_missing:
+        return
+    if (enough := re.search(r"give it (\d+) rows?", found.help)) is not None:
+        assert is_met(impossible(f"{beside}to {target} {spot}", int(enough[1]), have)), found
+        assert not is_met(impossible(f"{beside}to {target} {spot}", int(enough[1]) - 1, have)), found
+    if "any side" in found.help:
+        assert is_met(impossible(f"{beside}to {target} {spot}, any side", rows, have)), found
+
+
+@given(st.integers(1, 60), st.integers(1, 20), st.sampled_from(["at each end", "at end"]))
+@settings(max_examples=600, deadline=None)
+def test_every_measure_that_is_offered_for_an_impossible_edge_works(wide: int, long: int, spot: str) -> None:
+    found = impossible(f"to {wide} cm {spot} over {long} cm")
+    if found is None or is_met(found):
+        return
+    assert found.help is not None
+    to = re.findall(r"`to ([\d.]+ cm)`", found.help)[0]
+    over = re.findall(r"`over ([\d.]+ cm)`", found.help)[0]
+    for work in (f"to {to} {spot} over {long} cm", f"to {wide} cm {spot} over {over}"):
+        assert is_met(impossible(work)), (found, work)
+
+
+@pytest.mark.parametrize(
+    ("work", "offered"),
+    [
+        # 20 stitches with one fewer at each end in each row have 2 after nine rows.
+        ("-1 at each end", "stop it with row 10, which has 2 stitches"),
+        ("+2 evenly keep 10", "write `keep 9` at most"),
+        ("to 0 at each end", "write `to 1` at least"),
+        ("+1 at each end every 0 rows", "write `every row`"),
+        ("+1 at each end on rows 1", "name rows from 2 to 31"),
+    ],
+)
+def test_what_is_offered_for_what_no_row_can_have(work: str, offered: str) -> None:
+    found = impossible(work, 30)
+    assert found is not None
+    assert offered in (found.help or "")
 
 
 def test_a_million_rows_are_counted_and_merged_in_as_many_entries_as_there_are_changes() -> None:
