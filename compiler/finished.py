@@ -7,7 +7,7 @@ lengths are in cm.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import pi
@@ -19,6 +19,7 @@ from .fabric import CHAIN, SPACE, tally
 from .gauges import Gauges
 from .plan import LaidPlan, PiecePlan
 from .steps import BranchStep, GroupStep, OwnStep, SkipStep, StitchStep
+from .zigzags import drawn_in, is_zigzag
 
 FLAT = (0.85, 1.15)
 """Parts of a flat disc's edge within which a round counts as flat, as for the warning."""
@@ -34,7 +35,7 @@ class Finished:
 
     shape: str
     """`flat` for rows and for motifs in a grid, `border` around what is flat; of other rounds `disc`,
-    `polygon` or `tube`."""
+    `polygon`, `ball` or `tube`."""
     first: Fraction
     """How wide it begins; of rounds, how far around."""
     widest: Fraction
@@ -111,11 +112,33 @@ def finished(piece: CountedPiece, gauges: Gauges) -> Finished | None:
     widths = [wide for row in plain or rows if (wide := width(row, gauges)) is not None]
     if not widths:
         return None
-    length = sum((row.times * height(row, gauges) for row in rows), height_of_start(piece.plan, gauges))
+    drawn = _drawn_in(rows, gauges)
+    widths = [each * drawn for each in widths]
+    length = sum((high * times for high, times in heights(rows, gauges)), height_of_start(piece.plan, gauges))
     from_ring = _is_from_ring(piece, rows[0])
     shape = _shape(piece, widths[-1], length, from_ring=from_ring)
     about = not plain and not gauges.in_pattern
     return Finished(shape, widths[0], max(widths), min(widths), widths[-1], length, about, from_ring)
+
+
+def _drawn_in(rows: Sequence[CountedRow], gauges: Gauges) -> Fraction:
+    """Return how wide zigzags lie, by the width of their stitches side by side; 1 of other rows.
+
+    A gauge in the pattern, or in a stitch of the author's own, is measured over the zigzags themselves.
+    """
+    if gauges.in_pattern or any(_own_gauge(row, gauges) for row in rows):
+        return Fraction(1)
+    by = gauges.measuring(tallest(rows[-1])) or gauges.others if rows else None
+    if by is None:
+        return Fraction(1)
+    length = sum((row.times * height(row, gauges) for row in rows), Fraction(0))
+    return drawn_in(rows, by.width(1), length / sum(row.times for row in rows))
+
+
+def heights(rows: Sequence[CountedRow], gauges: Gauges) -> list[tuple[Fraction, int]]:
+    """Return how high each of rows one above the other stands, and how many like it follow one another."""
+    drawn = _drawn_in(rows, gauges)
+    return [(height(row, gauges) / drawn, row.times) for row in rows]
 
 
 def rows_of(piece: CountedPiece) -> Iterator[CountedRow]:
@@ -142,7 +165,10 @@ def _shape(piece: CountedPiece, around: Fraction, radius: Fraction, *, from_ring
         return "flat"
     if not from_ring or not radius:
         return "tube"
-    if any(block.stretch.shaping is not None and block.stretch.shaping.corners for block in _blocks(piece)):
+    shapings = [block.stretch.shaping for block in _blocks(piece) if block.stretch.shaping is not None]
+    if any(shaping.shape == "ball" for shaping in shapings):
+        return "ball"
+    if any(shaping.corners for shaping in shapings):
         return "polygon"
     least, most = FLAT
     part = float(around / radius) / (2 * pi)
@@ -275,6 +301,8 @@ def _is_plain(row: CountedRow, gauges: Gauges) -> bool:
         return _own_gauge(row, gauges) is not None
     if tally(row.after.parts)["chains"]:
         return False
+    if is_zigzag(row):
+        return True
     items = list(_flattened(row.worked))
     if any(isinstance(item.step, BranchStep) for item in items):
         return False

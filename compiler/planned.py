@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from heapq import merge
 from itertools import groupby
-from operator import mul
 
 from ..lang.source import Span
 from .fabric import Edge, Named, Repeat, Segments
@@ -55,8 +54,9 @@ def planned(shaping: Shaping, rows: int, first: int, ground: Edge, *, turned: bo
 
     def have(rows: int) -> int:
         """Return the stitches after so many rows by the changes that are told row by row."""
-        times = (_times(one.change, rows) for one in fixed)
-        return ground.places + sum(map(mul, times, more))
+        return ground.places + sum(
+            _times(one.change, rows) * each for one, each in zip(fixed, more, strict=True)
+        )
 
     one_side = turned and not shaping.any_side
     found = [_to(change, rows, have, ground, shaping, one_side=one_side) for change in moving if rows]

@@ -12,7 +12,7 @@ from ..lang.syntax import RepeatRows
 from .counted import Block, CountedRow
 from .fabric import Edge
 from .faults import Fault, plural
-from .finished import height, height_of_start, rows_to
+from .finished import height_of_start, heights, rows_to
 from .makes import places_used
 from .plan import Limit, RowPlan, Shaping, Stretch
 from .planned import Active, Planned, events, marks_named, planned
@@ -369,7 +369,7 @@ def _until_long(stretch: Stretch, limit: Limit, state: PieceCount) -> tuple[list
 
     assert limit.length is not None
     there, unit = state.number - 1, stretch.node.label.unit
-    known = [(height(row, limit.gauges), row.times) for row in state.rows()]
+    known = heights(list(state.rows()), limit.gauges)
     by = limit.gauges.others or limit.gauges.first
     assert by is not None
     known.append((by.height(1), there - sum(times for _, times in known)))
@@ -404,14 +404,14 @@ def _more_rows(stretch: Stretch, limit: Limit, left: Fraction, state: PieceCount
     """
     trial = replace(state, parts=list(state.parts), diagnostics=[], now=())
     rows, failed = _in_turn(replace(stretch, totals=()), len(stretch.rows), trial)
-    heights = [(height(row, limit.gauges), row.times) for row in rows]
-    turn = sum((high * times for high, times in heights), Fraction(0))
+    of_turn = heights(rows, limit.gauges)
+    turn = sum((high * times for high, times in of_turn), Fraction(0))
     if failed:
         return len(stretch.rows)
     if left > 0 and not turn:
         return None
     turns = max(0, int(left / turn)) if turn else 0
-    return turns * len(stretch.rows) + rows_to(left - turns * turn, heights)[0]
+    return turns * len(stretch.rows) + rows_to(left - turns * turn, of_turn)[0]
 
 
 def _count_before(limit: Limit, state: PieceCount) -> int | None:

@@ -131,7 +131,7 @@ def _change(change: Change, items: Items, gauge: Gauge | None) -> ChangePlan:
         change.symmetrical,
         keep,
         exact,
-        change.over is not None,
+        change.kind == "to" and change.over is not None,
         change.span,
     )
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from fractions import Fraction
 from itertools import groupby
+from math import pi
 
 from ...lang.measures import Gauge, in_both, said_gauge
 from ...lang.parser import parsed_statement
@@ -136,6 +138,8 @@ def _counts(across: int, up: int, unit: str) -> tuple[str, str]:
 def _measures(found: Finished) -> str:
     if found.shape in ("disc", "polygon"):
         return f"{in_both(2 * found.length)} across"
+    if found.shape == "ball":
+        return f"{in_both(found.widest / Fraction(pi))} across when stuffed"
     if found.with_it is not None:
         wide, long = map(in_both, found.with_it)
         return f"{in_both(found.length)} deep, {wide} by {long} with what it goes around"

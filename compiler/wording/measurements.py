@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from math import pi
 
 from ...lang.measures import in_both
 from ..counted import CountedPattern
@@ -50,6 +51,9 @@ def _said(found: Sequence[Finished]) -> Iterator[str]:
     about = "about " if any(each.about for each in found) else ""
     if shape in ("disc", "polygon"):
         yield f"{ACROSS[shape]}: {in_both(*(2 * each.length for each in found))}"
+        return
+    if shape == "ball":
+        yield f"diameter when stuffed: {in_both(*(each.widest / Fraction(pi) for each in found))}"
         return
     if shape == "border":
         yield f"depth: {in_both(*(each.length for each in found))}"

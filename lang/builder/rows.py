@@ -91,9 +91,9 @@ class Rows:
         return s.Work(name_of(c[1]), c[-1], how_said(c[2:-1]), False, span, c[1].span)
 
     def change_by(self, c: Children, span: Span) -> s.Change:
-        sign, count, spot, when = c
+        sign, count, spot, when, over = c
         chosen = {**spot.value, **(when.value if when is not None else {})}
-        return s.Change("by", count, sign.text != "+", span=span, **chosen)
+        return s.Change("by", count, sign.text != "+", over=over, span=span, **chosen)
 
     def change_to(self, c: Children, span: Span) -> s.Change:
         count, spot, over = c

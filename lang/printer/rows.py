@@ -101,8 +101,8 @@ def _change(change: s.Change, unit: str) -> str:
             f" keep {count_text(change.keep)}" if change.keep is not None else "",
         )
     )
+    over = "" if change.over is None else f" over {length_text(change.over)}"
     if change.kind == "to":
-        over = "" if change.over is None else f" over {length_text(change.over)}"
         target = change.count
         measured = isinstance(target, s.Number) and target.unit is not None
         return f"to {sum_text(target) if measured else count_text(target)}{how}{over}"
@@ -110,7 +110,7 @@ def _change(change: s.Change, unit: str) -> str:
     if change.rows:
         spans = ", ".join(str(a) if a == b else f"{a}-{b}" for a, b in change.rows)
         when = f" on {unit}s {spans}"
-    return f"{'-' if change.decrease else '+'}{count_text(change.count)}{how}{when}"
+    return f"{'-' if change.decrease else '+'}{count_text(change.count)}{how}{when}{over}"
 
 
 def _shape(shape: s.Shape) -> str:

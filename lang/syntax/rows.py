@@ -100,7 +100,7 @@ class Change:
     keep: Value | None = None
     """Stitches at each end that `evenly` leaves alone."""
     over: Value | None = None
-    """The length over which it comes `to` its number."""
+    """The length over which it changes, or comes `to` its number."""
     span: Span = span_field()
 
 

@@ -1,5 +1,6 @@
 """What pieces measure, by their rows: sums worked out by hand, and beside the compiler for made-up rows."""
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -116,6 +117,8 @@ def test_widths(rows: str, said: str) -> None:
         ("work sc, disc of 12 cm", "Finished diameter: 12 cm / 4¾ in"),
         ("work sc, square of 12 cm", "Finished width from side to side: 12 cm / 4¾ in"),
         ("work sc, hexagon of 12 cm", "Finished width from side to side: 12 cm / 4¾ in"),
+        # Around its middle 50 stitches of 0.5 cm, so 25 cm / pi across.
+        ("work sc, ball of 8 cm", "Finished diameter when stuffed: 8 cm / 3¼ in"),
         ("work sc, cone of 4 cm, height 12 cm", "Finished circumference: 12.5 cm / 5 in"),
     ],
 )
@@ -204,6 +207,46 @@ def test_borders_around_a_flat_piece() -> None:
         "Mat with the Outer border, finished width: 23 cm / 9 in",
         "Mat with the Outer border, finished length: 13 cm / 5 in",
     )
+
+
+@pytest.mark.parametrize("arm", [3, 5, 9])
+@pytest.mark.parametrize(("stitches", "rows"), [(16, 18), (12, 7), (20, 24)])
+def test_zigzags_draw_in_as_their_slopes_lean(arm: int, stitches: int, rows: int) -> None:
+    """In the plane, with numpy: row by row the peaks lie one stitch further along both slopes beside them.
+
+    A slope is laid so that its peaks stand one above the other. Area is kept: what is narrower is longer.
+    """
+    wide, high = 10 / stitches, 10 / rows
+    peaks = np.array([[-wide, high], [0.0, 0.0]])  # of two rows, along the slope and across it
+    up = peaks[0] - peaks[1]
+    turn = np.array([[up[1], -up[0]], [up[0], up[1]]]) / np.hypot(*up)
+    aside, above = turn @ np.array([wide, 0.0]), turn @ up
+    assert above[0] == pytest.approx(0)
+    points = 4
+    found = measured(
+        f"gauge {stitches} st, {rows} rows = 10 cm in sc\npiece Wrap, turned rows\n"
+        f"start for {2 * arm * points + 1}\n"
+        f"rows 1-9: sc2tog, [{arm - 2} sc, 3 sc in st, {arm - 2} sc, sc3tog] x {points - 1}, "
+        f"{arm - 2} sc, 3 sc in st, {arm - 2} sc, sc2tog\n".replace(" 0 sc,", "")
+    )
+    assert float(found.last) == pytest.approx(abs(aside[0]) * (2 * arm * points + 1))
+    assert float(found.length) == pytest.approx(9 * abs(above[1]))
+    assert float(found.last * found.length) == pytest.approx((2 * arm * points + 1) * wide * 9 * high)
+
+
+@pytest.mark.parametrize("row", ["[sc2tog, 2 sc in st] to end", "2 sc in st, sc to last 2, sc2tog"])
+def test_a_texture_and_rows_that_shift_lie_as_wide_as_they_are(row: str) -> None:
+    text = f"gauge 10 st, 10 rows = 10 cm in sc\npiece Band, turned rows\nstart for 30\nrows 1-9: {row}\n"
+    assert measured(text).last == 30
+
+
+def test_a_wave_in_pattern_is_as_wide_as_its_gauge_says() -> None:
+    text = (
+        "gauge 14 st = 8 cm, 10 rows = 10 cm in pattern\npiece Wrap, turned rows\nstart for 29\n"
+        "rows 1-10: sc2tog, 5 sc, 3 sc in st, 5 sc, sc3tog, 5 sc, 3 sc in st, 5 sc, sc2tog\n"
+    )
+    found = measured(text)
+    assert (float(found.last), found.length, found.about) == (pytest.approx(29 * 8 / 14), 10, False)
 
 
 def test_no_gauge_no_measurements() -> None:

@@ -187,11 +187,12 @@ _when = st.one_of(
 _lengths = measures | values
 changes = st.one_of(
     st.builds(
-        lambda count, less, spot, when: s.Change("by", count, less, **spot, **when),
+        lambda count, less, spot, when, over: s.Change("by", count, less, **spot, **when, over=over),
         counts,
         st.booleans(),
         spots | _evenly,
         _when,
+        st.none() | _lengths,
     ),
     st.builds(
         lambda count, spot, over: s.Change("to", count, **spot, over=over),

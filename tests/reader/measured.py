@@ -3,6 +3,7 @@
 Only patterns with one gauge are held against it: the English does not say which gauge each row goes by.
 """
 
+import math
 import re
 from collections.abc import Sequence
 from fractions import Fraction
@@ -69,6 +70,8 @@ def _check_length(
             possible = [high * (len(counts) + more) for more in (0, 1)]
             if slips:
                 continue
+        elif what == "diameter when stuffed":
+            possible = [wide * max(counts) / Fraction(math.pi)]
         elif what in ("diameter", "width from side to side"):
             possible = [2 * high * len(counts)]
         else:
