@@ -22,11 +22,13 @@ LENGTH = re.compile(
 QUARTERS = {"¼": 1, "½": 2, "¾": 3}
 
 
-def check_measurements(text: str, rows: dict[str, list[list[int]]], slips: frozenset[str]) -> None:
+def check_measurements(
+    text: str, rows: dict[str, list[list[int]]], slips: frozenset[str], zigzags: frozenset[str]
+) -> None:
     """Raise ReadingError where a piece does not measure what is said.
 
     `rows` holds the stitches of each row, size by size, of each piece; pieces in `slips` have rows of slip
-    stitches, which add no height.
+    stitches, which add no height, and those in `zigzags` may lean by one stitch a row, and draw in.
     """
     gauges = list(GAUGE.finditer(text))
     for line in LINE.finditer(text):
@@ -43,8 +45,11 @@ def check_measurements(text: str, rows: dict[str, list[list[int]]], slips: froze
             raise ReadingError("it is wider elsewhere", line[0])
         wide = Fraction(gauges[0]["cm"]) / Fraction(gauges[0]["stitches"])
         high = Fraction(gauges[0]["cm"]) / Fraction(gauges[0]["rows"])
+        leans = [Fraction(1)]
+        if piece in zigzags:
+            leans.append(Fraction(math.hypot(wide, high)) / high)
         for length in lengths:
-            _check_length(line["what"], length, rows[piece], wide, high, line[0], piece in slips)
+            _check_length(line["what"], length, rows[piece], wide, high, line[0], piece in slips, leans)
 
 
 def _check_systems(length: re.Match[str], line: str) -> None:
@@ -62,12 +67,13 @@ def _check_length(
     high: Fraction,
     line: str,
     slips: bool,
+    leans: Sequence[Fraction],
 ) -> None:
     said = _sizes(length["cm"])
     said = said * len(sizes) if len(said) == 1 else said
     for cm, counts in zip(said, sizes, strict=True):
         if what.startswith("length"):
-            possible = [high * (len(counts) + more) for more in (0, 1)]
+            possible = [high * lean * (len(counts) + more) for more in (0, 1) for lean in leans]
             if slips:
                 continue
         elif what == "diameter when stuffed":
@@ -75,7 +81,7 @@ def _check_length(
         elif what in ("diameter", "width from side to side"):
             possible = [2 * high * len(counts)]
         else:
-            possible = [wide * count for count in counts]
+            possible = [wide * count / lean for count in counts for lean in leans]
         if all(abs(_number(cm) - each) > Fraction("0.0501") for each in possible):
             raise ReadingError(f"no {what} of {cm} cm comes of these rows", line)
 

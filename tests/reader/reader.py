@@ -6,10 +6,13 @@ there, a count at the end of a row that is not what was made) or has a word it d
 """
 
 import re
-from dataclasses import dataclass, replace
+from collections import Counter
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
 from itertools import pairwise
 
 from .along import Done, begun_along, piece_of
+from .amounts import check_amounts, yarn_in
 from .grid import lay
 from .hook import COUNTING, Hook, Made, chains_as_stitches, full_words, items_of
 from .measured import check_measurements
@@ -44,6 +47,8 @@ class RowRead:
     spaces: int
     tips: int = 0
     chains: int = 0
+    names: Counter[str] = field(default_factory=Counter, compare=False)
+    """The stitches by name, and every chain of its spaces as a chain."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,6 +120,8 @@ JOIN = re.compile(
     r"(first stitch|top of (?:the )?beginning chain|\d+\w\w chain of (?:the )?beginning chain|"
     r"first chain of (?:the )?round)\.$"
 )
+ZIGZAG = re.compile(r"(?=.*(?:together|tog\b))(?=.*(?:[Ww]ork (?:\(?\d)|\d \w+ in next|\) in next)).*\*")
+"""A row of peaks and valleys, which draws in."""
 RING = re.compile(
     r"chain (\d+) and join with (?:a )?slip stitch in (?:the )?first chain to form a ring"
     r"(?:, taking care not to twist it)?\."
@@ -202,8 +209,27 @@ def read(text: str) -> tuple[PieceRead, ...]:
             for name, piece in pieces.items()
         },
         frozenset(piece.title for piece in page.pieces if any(map(ONLY_SLIPS.search, piece.lines))),
+        frozenset(piece.title for piece in page.pieces if any(map(ZIGZAG.search, piece.lines))),
     )
+    check_amounts(text, len(sizes), _yarn_of(page, pieces, sizes, done))
     return tuple(pieces.values())
+
+
+def _yarn_of(
+    page: Page, pieces: dict[str, PieceRead], sizes: tuple[str, ...], done: dict[str, dict[str, Done]]
+) -> list[Fraction]:
+    """The yarn in all stitches of each size; none where there are more yarns, or motifs in a grid."""
+    if page.yarns or any(not rows for piece in pieces.values() for rows in piece.rows.values()):
+        return []
+    found = []
+    for size in sizes:
+        stitches: Counter[str] = Counter()
+        for piece in pieces.values():
+            copies = done[size][piece.name].copies
+            for row in piece.rows[size]:
+                stitches.update({name: many * copies for name, many in row.names.items()})
+        found.append(yarn_in(stitches, page.terms))
+    return [each for each in found if each is not None] if None not in found else []
 
 
 class _Maker:
@@ -440,7 +466,16 @@ class _Maker:
         self.specials = hook.specials
         self.fabric, self.last, self.chain = made, sentence, None
         self.rows.append(
-            RowRead(len(self.rows) + 1, hook.at, len(made) - chains - spaces - tips, spaces, tips, chains)
+            RowRead(
+                len(self.rows) + 1,
+                hook.at,
+                len(made) - chains - spaces - tips,
+                spaces,
+                tips,
+                chains,
+                Counter(each.name for each in made if not each.is_space)
+                + Counter({"chain": sum(each.chains or 0 for each in made if each.is_space)}),
+            )
         )
         self.sentences[len(self.rows)] = sentence
 
