@@ -25,18 +25,19 @@ PAUSE = 0.3
 SETTLING = 0.05
 """Seconds that a file must stay the same before it is read: a save may take several steps."""
 
-Stamp = tuple[tuple[int, int, int] | None, ...]
+Stamp = tuple[int, int, int] | None
+"""What tells one state of a file from another; None for a file that is not there."""
 
 
 # ---- saves -------------------------------------------------------------------------------------------------
 
 
-def stamp(paths: Iterable[Path]) -> Stamp:
-    """Return what tells one state of the files from another; None for a file that is not there."""
-    return tuple(_stamp(path) for path in paths)
+def stamps(paths: Iterable[Path]) -> dict[Path, Stamp]:
+    """Return the states of files."""
+    return {path: _stamp(path) for path in paths}
 
 
-def _stamp(path: Path) -> tuple[int, int, int] | None:
+def _stamp(path: Path) -> Stamp:
     try:
         found = path.stat()
     except OSError:
@@ -49,16 +50,19 @@ def saves(source: Path, also: Callable[[], Iterable[Path]], pause: Callable[[flo
 
     While an editor has taken the source away to put a new one in its place, nothing is yielded.
     """
-    last: Stamp | None = None
+    last: dict[Path, Stamp] | None = None
     while True:
-        now = stamp((source, *also()))
-        if now[0] is not None and now != last:
+        now = stamps((source, *also()))
+        if now[source] is not None and now != last:
             pause(SETTLING)
-            if stamp((source, *also())) != now:
+            if stamps((source, *also())) != now:
                 continue
             yield None
-            # What the yield had read may name other files.
-            last = (*now[:1], *stamp(also()))
+            # What the yield had read may name other files; one that was saved meanwhile is not up to date.
+            last = {
+                **stamps((source, *also())),
+                **{path: now[path] for path in (source, *also()) if path in now},
+            }
             continue
         pause(PAUSE)
 
@@ -80,6 +84,23 @@ class Shown:
 SCRIPT = """
 const report = document.querySelector("pre"), frame = document.querySelector("iframe");
 let version = -1, page = -1;
+function showAnew() {
+  const shown = frame.contentWindow, across = shown.scrollX, down = shown.scrollY;
+  const chosen = Array.from(shown.document.querySelectorAll("input:checked"), (each) => each.id);
+  const open = Array.from(shown.document.querySelectorAll("details"), (each) => each.open);
+  frame.addEventListener("load", () => {
+    const again = frame.contentWindow;
+    for (const each of chosen) {
+      const input = again.document.getElementById(each);
+      if (input) input.checked = true;
+    }
+    again.document.querySelectorAll("details").forEach((each, at) => {
+      if (at in open) each.open = open[at];
+    });
+    again.scrollTo({left: across, top: down, behavior: "instant"});
+  }, {once: true});
+  shown.location.reload();
+}
 async function look() {
   try {
     const state = await (await fetch("/state", {cache: "no-store"})).json();
@@ -89,7 +110,7 @@ async function look() {
       report.hidden = !state.report;
       if (state.page !== page) {
         page = state.page;
-        frame.contentWindow.location.reload();
+        showAnew();
       }
     }
     document.title = state.title;
@@ -124,6 +145,23 @@ SHELL = f"""<!DOCTYPE html>
 EMPTY = '<!DOCTYPE html><html lang="en"><meta charset="utf-8"><title>Turnchain</title><p>Nothing yet.'
 
 
+ELSEWHERE = "frame-ancestors 'self'"
+"""What no page of another site may do with a page of the preview: show it within its own."""
+
+ONLY_HERE = (
+    "default-src 'none'; script-src 'unsafe-inline'; style-src 'unsafe-inline'; img-src data:; "
+    f"connect-src 'self'; frame-src 'self'; {ELSEWHERE}"
+)
+"""What the page around the published one may ask for: nothing but the preview itself."""
+
+
+class _Server(ThreadingHTTPServer):
+    daemon_threads = True
+
+    def handle_error(self, request: object, client_address: object) -> None:
+        """Say nothing where a browser went away before it had its answer."""
+
+
 class Preview:
     """A web page on this computer that shows a pattern as it is now."""
 
@@ -133,8 +171,7 @@ class Preview:
         self._lock = Lock()
         self._shown = Shown()
         self._pages = 0
-        self._server = ThreadingHTTPServer((LOOPBACK, port), _handler(self))
-        self._server.daemon_threads = True
+        self._server = _Server((LOOPBACK, port), _handler(self))
         self.port: int = self._server.server_address[1]
         # A short poll, so that stopping does not have to wait for it.
         self._thread = Thread(target=self._server.serve_forever, args=(0.05,), daemon=True)
@@ -197,6 +234,8 @@ def _handler(preview: Preview) -> type[BaseHTTPRequestHandler]:
             self.send_header("Content-Length", str(len(content)))
             self.send_header("Cache-Control", "no-store")
             self.send_header("X-Content-Type-Options", "nosniff")
+            self.send_header("Cross-Origin-Resource-Policy", "same-origin")
+            self.send_header("Content-Security-Policy", ONLY_HERE if self.path == "/" else ELSEWHERE)
             self.end_headers()
             self.wfile.write(content)
 

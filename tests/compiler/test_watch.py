@@ -10,6 +10,8 @@ from collections.abc import Callable, Iterator
 from contextlib import chdir, suppress
 from http.client import HTTPConnection
 from pathlib import Path
+from socket import SO_LINGER, SOL_SOCKET, create_connection
+from struct import pack
 
 import pytest
 from turnchain.compiler.cli import app
@@ -133,6 +135,18 @@ def test_a_file_that_is_brought_in_is_watched_too(pattern: Path) -> None:
     )
 
 
+def test_a_file_brought_in_that_is_saved_while_it_is_read_is_read_again(pattern: Path) -> None:
+    house = pattern.with_name("house.tch")
+    house.write_text("turnchain 1, US\n")
+    times = 0
+    with suppress(Stopped):
+        for _ in saves(pattern, lambda: (house,), Editor(None, None).pause):
+            times += 1
+            if times == 1:
+                house.write_text("turnchain 1, US\n# new\n")
+    assert times == 2
+
+
 # ---- the preview -------------------------------------------------------------------------------------------
 
 
@@ -155,6 +169,28 @@ def test_the_preview_keeps_the_last_good_page_under_what_is_wrong(preview: Previ
 @pytest.mark.parametrize("host", ["example.org", "example.org:80", "127.0.0.1", ""])
 def test_a_page_of_another_site_gets_nothing(preview: Preview, host: str) -> None:
     assert get(preview, "/page", host or "0.0.0.0")[0] == 404
+
+
+def test_a_browser_that_goes_away_leaves_no_words_behind(
+    preview: Preview, capfd: pytest.CaptureFixture[str]
+) -> None:
+    preview.show("<p>" + "x" * 10_000_000, "")
+    with create_connection(("127.0.0.1", preview.port), timeout=5) as gone:
+        gone.sendall(f"GET /page HTTP/1.0\r\nHost: 127.0.0.1:{preview.port}\r\n\r\n".encode())
+        gone.setsockopt(SOL_SOCKET, SO_LINGER, pack("ii", 1, 0))
+    assert get(preview, "/state")[0] == 200
+    time.sleep(0.2)
+    assert capfd.readouterr() == ("", "")
+
+
+def test_the_page_asks_for_nothing_elsewhere(preview: Preview) -> None:
+    connection = HTTPConnection("127.0.0.1", preview.port, timeout=5)
+    connection.request("GET", "/")
+    answer = connection.getresponse()
+    page = answer.read().decode()
+    connection.close()
+    assert "default-src 'none'" in (answer.getheader("Content-Security-Policy") or "")
+    assert "http" not in page
 
 
 @pytest.mark.parametrize("path", ["/hat.tch", "/../hat.tch", "/page/../../etc/passwd", "/state?x"])
