@@ -18,6 +18,8 @@ TIP = "tip"
 
 NO_STITCHES = frozenset({SPACE, TIP})
 """What plain stitches are not worked into."""
+PICOT = "picot"
+"""What makes no place in a row, and is joined to all the same."""
 UNDERSIDE = "underside"
 ROW_END = "re"
 LOOP = "loop"

@@ -34,7 +34,7 @@ from ..lang.syntax import (
 )
 from .charts import ends_in_mesh
 from .evenly import laid_over
-from .fabric import SPACE
+from .fabric import PICOT, SPACE
 from .faults import fault, plural
 from .makes import picots, picots_closed
 from .names import ALL_STITCHES
@@ -177,13 +177,19 @@ class Items(Squared):
     def _join(self, item: Join) -> Step:
         index = piece_index(item.piece, item.span, self.above, None, self.scope)
         key = item.place.casefold()
+        picots = self._picots_of(self.above[index])
         if key in self.scope.marks:
             place = self.scope.marks[key]
+            marked = next((stitch for stitch, mark in picots if mark == place), None)
+            if marked is not None:
+                return self._joined_picot(marked, index, place, item)
         elif key in ("sp", "sps") or key in ALL_STITCHES:
             place = SPACE if key.startswith("sp") else "st"
-        elif key in ("picot", "picots"):
-            joint = Joint(index, self.above[index].title, "picot", item.which)
-            return StitchStep(self._picot_of(self.above[index]), span=item.span, joint=joint)
+        elif key in (PICOT, "picots"):
+            usual = self.scope.vocabulary.find("picot3")
+            assert usual is not None
+            stitch = next((stitch for stitch, mark in picots if mark is None), usual)
+            return self._joined_picot(stitch, index, PICOT, item)
         else:
             raise fault(
                 "unknown-edge",
@@ -194,12 +200,13 @@ class Items(Squared):
         joint = Joint(index, self.above[index].title, place, item.which)
         return ChainStep(1, None, item.span, joint=joint)
 
-    def _picot_of(self, piece: PiecePlan) -> Stitch:
-        """Return the picot of the last row of a piece; the usual one if it has none, which is told later."""
+    def _joined_picot(self, stitch: Stitch, index: int, place: str, item: Join) -> Step:
+        joint = Joint(index, self.above[index].title, place, item.which)
+        return StitchStep(stitch, span=item.span, joint=joint)
+
+    def _picots_of(self, piece: PiecePlan) -> tuple[tuple[Stitch, str | None], ...]:
         rows = [part.rows for part in piece.parts if isinstance(part, Stretch) and part.rows]
-        usual = self.scope.vocabulary.find("picot3")
-        assert usual is not None
-        return next(picots(rows[-1][-1].body), usual) if rows else usual
+        return tuple(picots(rows[-1][-1].body)) if rows else ()
 
     def _some(self, item: Some) -> Steps:
         how = item.how

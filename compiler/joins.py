@@ -6,6 +6,7 @@ kept as stretches of them, so a thousand joins in a repeat cost what one does.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
@@ -15,11 +16,11 @@ from ..lang.source import Span
 from ..lang.syntax import RepeatRows
 from .counted import Block, CountedPiece, Worked
 from .edges import Edges
-from .fabric import SPACE, stitches, tally, unmarked
+from .fabric import PICOT, SPACE, stitches, tally, unmarked
 from .faults import Fault, fault
 from .makes import closes_picot
 from .outline import is_whole
-from .steps import ChainStep, Joint, StitchStep
+from .steps import BracketStep, ChainStep, Joint, OwnStep, StitchStep
 
 Stretch = tuple[int, int]
 """Places from a number, counted from 0, up to another."""
@@ -75,26 +76,34 @@ def _joints(worked: Sequence[Worked], times: int) -> Iterator[tuple[Joint, Span,
         if isinstance(step, ChainStep | StitchStep):
             if step.joint is not None:
                 yield step.joint, step.span, times
-        elif each.turns:
-            for turns in each.turns:
-                for body in turns.bodies:
-                    yield from _joints(body, times * turns.times)
         else:
-            yield from _joints(each.body, times)
+            for body, turns in _turns(each):
+                yield from _joints(body, times * turns)
 
 
-def _picots(worked: Sequence[Worked]) -> int:
-    """Count the picots among items; they make no places."""
-    many = 0
+def _turns(worked: Worked) -> Iterator[tuple[Sequence[Worked], int]]:
+    """Yield what an item holds, with how often each is worked."""
+    if not worked.turns:
+        again = worked.count if isinstance(worked.step, BracketStep | OwnStep) else 1
+        yield worked.body, again
+    for turns in worked.turns:
+        for body in turns.bodies:
+            yield body, turns.times
+
+
+def _picots(worked: Sequence[Worked]) -> Counter[str]:
+    """Count the picots among items, which make no places, by their marks; under `picot` those without."""
+    found: Counter[str] = Counter()
     for each in worked:
         step = each.step
         if isinstance(step, StitchStep):
-            many += each.count if step.stitch.family == "picot" or closes_picot(step) else 0
-        elif each.turns:
-            many += sum(turns.times * _picots(body) for turns in each.turns for body in turns.bodies)
-        else:
-            many += _picots(each.body)
-    return many
+            if step.stitch.family == PICOT or closes_picot(step):
+                found[f"as {step.mark}" if step.mark else PICOT] += each.count
+            continue
+        for body, times in _turns(each):
+            for name, many in _picots(body).items():
+                found[name] += many * times
+    return found
 
 
 def _places(piece: CountedPiece, name: str) -> int:
@@ -102,12 +111,13 @@ def _places(piece: CountedPiece, name: str) -> int:
     rows = [row for part in piece.parts if isinstance(part, Block) for row in part.rows]
     if not rows:
         return 0
-    if name == "picot":
-        return _picots(rows[-1].worked)
+    picots = _picots(rows[-1].worked)
+    if name == PICOT:
+        return picots[PICOT]
     made = rows[-1].after.parts
     if name == "st":
         return stitches(unmarked(made), chains_count=False)
-    return tally(unmarked(made))[SPACE] if name == SPACE else tally(made)[f"as {name}"]
+    return tally(unmarked(made))[SPACE] if name == SPACE else tally(made)[f"as {name}"] + picots[f"as {name}"]
 
 
 def _free(used: Sequence[tuple[int, int, int]], there: int, room: int) -> list[Stretch]:
@@ -137,7 +147,7 @@ def _said(joint: Joint, many: int = 1) -> str:
         case "st":
             return "unmarked stitch" + "es" * (many != 1)
         case "picot":
-            return "picot" + "s" * (many != 1)
+            return "unmarked picot" + "s" * (many != 1)
         case mark:
             return f"place marked {mark}" if many == 1 else f"places marked {mark}"
 

@@ -9,6 +9,7 @@ from ..lang.stitches import Stitch
 from .cursor import Blocked, Cursor
 from .fabric import (
     NOTHING,
+    PICOT,
     TIP,
     Chains,
     Edge,
@@ -174,12 +175,12 @@ def closes_picot(step: Step) -> bool:
     )
 
 
-def picots(steps: Steps) -> Iterator[Stitch]:
-    """Yield the picots that have a name, in the order they are written."""
+def picots(steps: Steps) -> Iterator[tuple[Stitch, str | None]]:
+    """Yield the picots that are stitches of their own, in the order they are written, and their marks."""
     for step in steps:
         match step:
-            case StitchStep(stitch) if stitch.family == "picot":
-                yield stitch
+            case StitchStep(stitch) if stitch.family == PICOT:
+                yield stitch, step.mark
             case BracketStep(body) | GroupStep(body) | OwnStep(OwnStitch(body=tuple(body))):
                 yield from picots(body)
             case _:

@@ -10,7 +10,7 @@ from ..lang.source import Span
 from ..lang.stitches import Stitch, other_dialect
 from ..lang.syntax import Place, StitchDefinition
 from ..lang.syntax import Stop as StopNode
-from .fabric import CHAIN, SPACE, TIP
+from .fabric import CHAIN, PICOT, SPACE, TIP
 from .faults import Fault, HeldBack, fault
 from .scope import Definition, Scope
 from .steps import OwnStitch, Stop, Target
@@ -114,6 +114,14 @@ class Names(ABC):
         if key == TIP:
             return Target("ahead", TIP, None, span=place.span)
         stitch = self.scope.vocabulary.find(place.name)
+        if key == PICOT or (stitch is not None and stitch.family == PICOT):
+            raise fault(
+                "unknown-name",
+                "a picot makes no place that a row could be worked into",
+                place.span,
+                help="make chains and mark them, `5 ch as tip`, and work `in tip`; "
+                "another piece can `join picot of` this one",
+            )
         if stitch is None:
             raise self._unknown(place.name, place.span, place=True)
         return Target("ahead", stitch.counts_as, None, span=place.span)

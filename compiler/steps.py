@@ -110,7 +110,7 @@ class Joint:
     """Of the piece, among all pieces."""
     title: str
     place: str
-    """A mark, or `sp` or `st` for spaces or stitches that bear none; or `picot`."""
+    """A mark, or `sp`, `st` or `picot` for spaces, stitches or picots that bear none."""
     which: int | None = None
     """Which of the places of that name, in the order made; None for the last one that is not joined yet."""
 

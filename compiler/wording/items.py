@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from ...lang.stitches import Stitch, vocabulary
 from ..counted import Worked
-from ..fabric import places
+from ..fabric import PICOT, places
 from ..makes import closes_picot, places_used
 from ..steps import (
     BracketStep,
@@ -106,7 +106,8 @@ def item_phrases(voice: Voice, item: Across, where: Where) -> list[str]:
 
 def _stitches(voice: Voice, item: Across, step: StitchStep, where: Where) -> str:
     stitch, count = step.stitch, item.count
-    mark = marking(step.mark, "stitch" if set(count) == {1} else "stitches")
+    is_picot = closes_picot(step) or stitch.family == PICOT
+    mark = marking(step.mark, "picot" if is_picot else "stitch" if set(count) == {1} else "stitches")
     if step.target is not None:
         each = count
         if step.target.which == "each":
@@ -327,7 +328,8 @@ def listed_inside(voice: Voice, worked: list[Across], where: Where) -> str:
                 words.append(item_phrases(voice, item, where)[-1])
             case StitchStep(stitch, mark=mark):
                 if not stitch.makes:
-                    words.append(_picots(voice, step, item.count).removeprefix("make "))
+                    made = _picots(voice, step, item.count).removeprefix("make ")
+                    words.append(made + marking(mark, "picot", inside=True))
                 elif stitch.family in NOUN_FAMILIES and stitch.makes > 1:
                     words.append(stitch_words(voice, step, item.count))
                 else:
@@ -431,4 +433,5 @@ def marking(mark: str | None, what: str, *, inside: bool = False) -> str:
         return ""
     if inside or what == "space":
         return f" marked “{mark}”"
-    return f" (mark {'this stitch' if what == 'stitch' else 'these stitches'} “{mark}”)"
+    marked = f"this {what}" if what in ("stitch", "picot") else "these stitches"
+    return f" (mark {marked} “{mark}”)"

@@ -17,7 +17,7 @@ def joined(voice: Voice, joint: Joint) -> str:
         case "st":
             place = f"unmarked {voice.noun('stitch', (1,))}"
         case "picot":
-            place = "picot"
+            place = "unmarked picot"
         case mark:
             place = f"“{mark}”"
     which = "last free" if joint.which is None else ordinal(joint.which)

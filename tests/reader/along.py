@@ -60,8 +60,8 @@ class Done:
     """Whether the right side faces in the last row: its places are told in the order made."""
     joined: Counter[int] = field(default_factory=Counter)
     """How often each place of the last row has been joined to."""
-    picots: int = 0
-    """The picots of the last row."""
+    picots: list[str | None] = field(default_factory=list)
+    """The marks of the picots of the last row, in order."""
     joined_picots: Counter[int] = field(default_factory=Counter)
     """How often each of them has been joined to."""
     copies: int = 1
@@ -95,7 +95,8 @@ class Done:
     def join(self, to: JoinTo, copies: int) -> None:
         """Join a row to a place of the last row. Raises ReadingError."""
         if to.kind == "picot":
-            self.join_one(to, list(range(self.picots)), self.joined_picots, copies)
+            which = [n for n, mark in enumerate(self.picots) if mark == to.mark]
+            self.join_one(to, which, self.joined_picots, copies)
             return
         made = self.top if self.faces else self.top[::-1]
         kinds = {"chain space": True, "stitch": False}

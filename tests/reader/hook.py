@@ -112,8 +112,8 @@ class Hook:
     """The special stitches worked."""
     joined: list[JoinTo] = field(default_factory=list)
     """The joins to pieces that are done, in order."""
-    picots: int = 0
-    """The picots made."""
+    picots: list[str | None] = field(default_factory=list)
+    """The marks of the picots made, in order."""
     pending: int = 0
     """Joins since the last stitch: each is as long as a chain if chains follow, and nothing if none do."""
     kept: list[tuple[str, list[Made]]] = field(default_factory=list)
@@ -186,7 +186,7 @@ class Hook:
             case Picot():
                 if not self.made:
                     raise ReadingError("a picot on no stitch")
-                self.picots += 1
+                self.picots += [item.mark] * item.times
                 if item.joined:
                     self.joined.append(item.joined)
             case Repeat():
@@ -345,7 +345,7 @@ class Hook:
             if what != Stitch("slip stitch") or not self.made or not self.made[-1].is_space:
                 raise ReadingError("only a picot is closed in the top of a stitch")
             space = self.made.pop()
-            self.picots += 1
+            self.picots.append(where.new_mark)
             if where.kind == "chain":
                 if (space.chains or 0) <= where.number:
                     raise ReadingError("so many chains are not made")
@@ -372,6 +372,8 @@ class Hook:
                     self.special(name, None)
                 case Chain() | Picot() | Branch() | JoinTo():
                     self.item(item)
+                case Work(where=Places(how="top")):
+                    self.working(item)
                 case Repeat():
                     for _ in range(item.times):
                         self.group(item.items)

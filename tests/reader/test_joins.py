@@ -13,6 +13,7 @@ from .words import ReadingError
 
 FLOWERS = """turnchain 1, US
 pattern Flowers
+stitch spray: (dc, [picot3, dc] x 4) in st "a fan with picots"
 piece First, joined rounds
 start ring
 round 1: [2 dc in ring, ch, 2 dc in ring, 3 ch as corner] x 4 = 16, 8 sp
@@ -34,6 +35,15 @@ round 1: [sc in ring, picot3, sc in ring] x 5 = 10
 piece Comet, joined rounds
 start ring
 round 1: (sc, join 2nd picot of Star, sc) in ring, [sc in ring, join picot of Star, sc in ring] x 2 = 6
+piece Bloom, joined rounds
+start ring
+round 1: 6 sc in ring = 6
+round 2: [spray] x 3, (2 sc, 3 ch, ss in top as tip) in st, [sc, picot3 as tip] x 2 = 19
+piece End_of_it, joined rounds
+start ring
+round 1: sc in ring, join 3rd tip of Bloom, sc in ring, join tip of Bloom, sc in ring,
+  join 12th picot of Bloom,
+  sc in ring = 4
 """
 WAYS = list(product(("US", "UK"), ("full", "short")))
 
@@ -46,7 +56,7 @@ def published(terms: str = "US", words: str = "full") -> str:
 
 @pytest.mark.parametrize(("terms", "words"), WAYS)
 def test_joins_are_read_back(terms: str, words: str) -> None:
-    assert len(read(published(terms, words))) == 6
+    assert len(read(published(terms, words))) == 8
 
 
 @pytest.mark.parametrize(
@@ -63,8 +73,12 @@ def test_joins_are_read_back(terms: str, words: str) -> None:
         ("unmarked stitch of the Strip", "unmarked chain space of the Strip"),
         ("last free unmarked stitch of the Strip, chain 1", "6th unmarked stitch of the Strip, chain 1"),
         ("of the Strip, chain 1", "of the Stripe, chain 1"),
-        ("in the 2nd picot of the Star", "in the 6th picot of the Star"),
-        ("in the last free picot of the Star", "in the last free picot of the Strip"),
+        ("in the 2nd unmarked picot of the Star", "in the 6th unmarked picot of the Star"),
+        ("in the last free unmarked picot of the Star", "in the last free unmarked picot of the Strip"),
+        ("in the 3rd “tip” of the Bloom", "in the 4th “tip” of the Bloom"),
+        ("in the last free “tip” of the Bloom in place", "in the last free “tap” of the Bloom in place"),
+        ("in the 12th unmarked picot of the Bloom", "in the 13th unmarked picot of the Bloom"),
+        ("just made (mark this picot “tip”)", "just made"),
         # three chains make a space, a join alone makes none
         ("of the First, chain 1 marked “corner”", "of the First, chain 1"),
         ("of the Second, single crochet", "of the Second, chain 1, single crochet"),

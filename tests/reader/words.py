@@ -229,6 +229,8 @@ class Picot:
     """Chains closed in the stitch before; `joined` is the picot of another piece to which they are joined."""
 
     joined: "JoinTo | None" = None
+    mark: str | None = None
+    times: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -343,6 +345,7 @@ Item = (
 TIMES = {"once": 1, "twice": 2}
 SPACE = r"chain(?:-\d+)? space"
 ORDINALS = r"(\d+)(?:st|nd|rd|th)"
+PICOT_MARK = r"(?: marked “([^”]+)”| \(mark this picot “([^”]+)”\))?"
 
 
 def _numbered(items: tuple[Item, ...], start: int = 0) -> list[tuple[Item, bool, int]]:
@@ -561,16 +564,21 @@ class Sentence:
             if opening and not mark:
                 return Begin(int(found[1]), None, said=False)
             return Chain(int(found[1]), mark)
-        if self.take(r"(?:make )?a (?:\d+)-chain picot"):
-            return Picot(self.joined_picot())
+        if found := self.take(r"(?:make )?(?:a \d+-chain picot|(\d+) \d+-chain picots)"):
+            joined = self.joined_picot()
+            mark = self.take(PICOT_MARK)
+            return Picot(joined, mark and (mark[1] or mark[2]), int(found[1] or 1))
         return None
 
     def joined_picot(self) -> "JoinTo | None":
         found = self.take(
-            rf" \(join with (?:a )?slip stitch in (?:the )?(?:last free|{ORDINALS}) picot of "
+            rf" \(join with (?:a )?slip stitch in (?:the )?(?:last free|{ORDINALS}) "
+            r"(?:unmarked picot|“(?P<mark>[^”]+)”) of "
             rf"(?:the )?(?P<title>[^,;\])]+) in place of its {ORDINALS} chain\)"
         )
-        return found and JoinTo(found["title"].lower(), "picot", None, int(found[1]) if found[1] else None)
+        return found and JoinTo(
+            found["title"].lower(), "picot", found["mark"], int(found[1]) if found[1] else None
+        )
 
     def joining(self) -> Item | None:
         found = self.take(
@@ -709,12 +717,12 @@ class Sentence:
         self.need(re.escape(lead), f"“{lead.strip()}” what place?")
         if found := self.take(r"ring(?: \(mark (?:this stitch|these stitches) “([^”]+)”\))?(?=[,;)\]]|$)"):
             return Places("ring", new_mark=found[1])
-        if found := self.take(rf"{ORDINALS} chain from hook to close a picot"):
-            return Places("top", "chain", int(found[1]))
+        if found := self.take(rf"{ORDINALS} chain from hook to close a picot{PICOT_MARK}"):
+            return Places("top", "chain", int(found[1]), new_mark=found[2] or found[3])
         if found := self.take(rf"{ORDINALS} chain from hook"):
             return Places("hook", "chain", int(found[1]))
-        if self.take(r"top of stitch just made"):
-            return Places("top")
+        if found := self.take(rf"top of stitch just made{PICOT_MARK}"):
+            return Places("top", new_mark=found[1] or found[2])
         if found := self.take(r"this (ring|arch)(?: \(mark (?:this stitch|these stitches) “([^”]+)”\))?"):
             return Places("made here", found[1], new_mark=found[2])
         if self.take(r"middle of post of last stitch made"):
