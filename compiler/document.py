@@ -94,7 +94,7 @@ class Prose:
     """A paragraph between rows."""
 
     kind: str
-    """`start`, `shaping`, `measure`, `close`, `seam`, `laid`, `note`, `finish` or `caution`."""
+    """`start`, `shaping`, `stripes`, `measure`, `close`, `seam`, `laid`, `note`, `finish` or `caution`."""
     text: str
 
 

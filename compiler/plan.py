@@ -189,6 +189,8 @@ class Stretch:
     """Whether the author wrote the number."""
     shaping: Shaping | None = None
     """How the one row of `rows` changes from row to row; None for rows that are as written."""
+    stripes: tuple[tuple[int, str], ...] = ()
+    """So many rows in a yarn, and so on in turn, over and over."""
 
     @property
     def states_stitches(self) -> bool:
@@ -210,6 +212,7 @@ class Stretch:
             self.until,
             self.numbered,
             self.shaping,
+            self.stripes,
         )
 
     def says(self, other: Stretch) -> bool:
@@ -223,6 +226,7 @@ class Stretch:
             and self.totals == other.totals
             and self.until == other.until
             and self.shaping == other.shaping
+            and self.stripes == other.stripes
         )
 
 

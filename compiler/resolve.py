@@ -60,6 +60,7 @@ from .salvage import is_row, legible, other_names
 from .scope import Definition, Scope
 from .starts import again_start, laid_plan, seam_plan, start_plan
 from .stated import limit_of, times_of, totals_of
+from .stripes import Stripes, striped, stripes_of
 from .values import Arithmetics
 
 
@@ -405,6 +406,7 @@ class _Resolver:
         rows: tuple[RowPlan, ...] = ()
         until: Limit | None = None
         shaping: Shaping | None = None
+        stripes: Stripes = ()
         try:
             times = times_of(node, self.items)
             if isinstance(node.content, RepeatRows) and node.content.limit is not None:
@@ -418,7 +420,8 @@ class _Resolver:
                 )
             if isinstance(node.content, Work):
                 shaping, times = self.plans.shaping(node, node.content, times)
-            rows = self._rows(node, piece, statement, first, times)
+            stripes = stripes_of(node, self.items)
+            rows = striped(self._rows(node, piece, statement, first, times), stripes, node, times)
         except Fault as found:
             self._report(found, statement.start)
             if isinstance(node.content, Body):
@@ -431,7 +434,9 @@ class _Resolver:
         except Fault as found:
             self._report(found, statement.start)
         numbered = node.label.first is not None
-        return Stretch(node, statement.start, first, times, rows, total, totals, until, numbered, shaping)
+        return Stretch(
+            node, statement.start, first, times, rows, total, totals, until, numbered, shaping, stripes
+        )
 
     def _report_outside(self, node: Row, statement: Statement) -> None:
         if not self.astray:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from fractions import Fraction
-from itertools import chain
+from itertools import chain, takewhile
 
 from ..lang.diagnostics import Diagnostic, Fix, Label
 from ..lang.syntax import RepeatRows
@@ -76,7 +76,9 @@ def count_rows(stretch: Stretch, state: PieceCount) -> None:
 
 def _going_on(stretch: Stretch, yarn: str, state: PieceCount) -> Stretch:
     """Return rows with the yarn at hand, if they go on with that of the row before them."""
-    if stretch.node.settings.yarn is None and not isinstance(stretch.node.content, RepeatRows):
+    settings = stretch.node.settings
+    goes_on = settings.yarn is None and not settings.stripes
+    if goes_on and not isinstance(stretch.node.content, RepeatRows):
         return replace(stretch, rows=tuple(replace(row, yarn=yarn) for row in stretch.rows))
     state.yarn = None
     return stretch
@@ -202,6 +204,18 @@ def _worked(
     row, first, times = stretch.rows[0], state.number, stretch.times
     changes: tuple[Planned, ...] = ()
 
+    striped = len(stretch.rows) > 1
+
+    def yarn_of(number: int) -> str | None:
+        return stretch.rows[number % len(stretch.rows)].yarn
+
+    def like_it(done: int, number: int) -> int:
+        """Return how many rows up to a number are in the yarn of the last one done."""
+        if not striped:
+            return number - done
+        alike = takewhile(lambda each: yarn_of(each) == yarn_of(done - 1), range(done, number))
+        return sum(1 for _ in alike)
+
     def read() -> Edge:
         assert state.ground is not None
         return opened(row, state.ground, state.plan)[2]
@@ -231,6 +245,8 @@ def _worked(
         return written(key, lambda edge: round_of_shape(row, edge, shaping, number))
 
     def one(plan: RowPlan) -> bool:
+        if striped:
+            plan = replace(plan, yarn=yarn_of(state.number - first))
         counted, failed = counted_row(stretch, plan, state)
         if counted is not None:
             rows.append(counted)
@@ -242,7 +258,8 @@ def _worked(
             for number in range(times):
                 if one(of_shape(number)):
                     return rows, True, ()
-                if not shaping.counts and number and rows[-1].before == rows[-1].after:
+                _check_most(rows, stretch)
+                if not (shaping.counts or striped) and number and rows[-1].before == rows[-1].after:
                     _go_on(rows, times - number - 1, state)
                     break
             return _merged(rows), False, ()
@@ -256,8 +273,9 @@ def _worked(
                     return rows, True, changes
                 done += 1
                 if state.ground == ground and state.accelerate:
-                    _go_on(rows, number - done, state)
-                    done = number
+                    alike = like_it(done, number)
+                    _go_on(rows, alike, state)
+                    done += alike
                 _check_most(rows, stretch)
             if number < times:
                 if one(shaped(active)):

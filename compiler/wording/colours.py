@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import takewhile
 
 from ..colours import changes, yarns_in
 from ..counted import Block, CountedPiece, CountedRow, Worked
+from ..plan import PiecePlan
 from ..steps import ChainStep, OwnStep, StitchStep
 from .aligned import Across
-from .phrases import Numbers, sized
+from .phrases import Numbers, listed, sized
 
 LONGEST_LEFT = 4
 """Rows for which a yarn is left at the edge and carried up; common practice, no source."""
@@ -202,6 +204,34 @@ def _rows_before(piece: CountedPiece, index: int) -> Iterator[tuple[int, frozens
                 left -= 1
             if not left:
                 return
+
+
+def stripes_text(blocks: Sequence[Block], plan: PiecePlan) -> str:
+    """Return how the rows of one statement change from yarn to yarn; empty if it has no stripes."""
+    by_size = [block.stretch.stripes for block in blocks]
+    if not all(by_size) or not any(block.times for block in blocks):
+        return ""
+    unit = blocks[0].stretch.node.label.unit
+    rows = []
+    for each in zip(*by_size, strict=True):
+        many = [rows_of for rows_of, _ in each]
+        rows.append(f"{sized(many)} {unit}{'s' * (max(many) > 1)} with yarn {each[0][1]}")
+    times = sized([block.times for block in blocks])
+    told = f"Work the next {times} {unit}s in stripes, over and over: {listed(rows)}."
+    if plan.fastened_off:
+        return told
+    turned = plan.turns and not plan.in_rounds
+    if all(_waits(gap, turned) for stripes in by_size for gap in _gaps(stripes)):
+        return f"{told} Leave the yarn not in use at the edge, and take it up again for its next stripe."
+    return f"{told} Cut the yarn at the end of each stripe, and join it again for its next one."
+
+
+def _gaps(stripes: Sequence[tuple[int, str]]) -> Iterator[int]:
+    """Yield how many rows go by from each stripe to the next one in its yarn."""
+    again = [each for each in stripes if each[0]] * 2
+    for at in range(len(again) // 2):
+        between = takewhile(lambda each, yarn=again[at][1]: each[1] != yarn, again[at + 1 :])  # type: ignore[misc]
+        yield sum(rows for rows, _ in between)
 
 
 # ---- in the notes ------------------------------------------------------------------------------------------

@@ -2,44 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from ...lang.measures import in_both
-from ...lang.syntax import RepeatRows, Text
+from ...lang.syntax import Text
 from ..counted import Block, CountedPiece, CountedRow
 from ..document import Picture, Prose, RowText, Section
 from ..pictures import picture
 from ..plan import AgainPlan, CheckedTotal, Closing, PiecePlan, Remark
 from .along import begun_along
 from .closing import closed
-from .colours import Change, change_after, said_change
+from .colours import Change, change_after, said_change, stripes_text
+from .cycles import Entry, cycle_of, cycles_said
 from .opening import joining, manner
 from .phrases import Numbers, Voice, listed, sentence, sized
 from .rows import count_text, kinds_text, row_text
 from .schedules import schedule_text
-
-
-@dataclass(frozen=True, slots=True)
-class _Entry:
-    """A row, or like rows merged, on the way to being printed."""
-
-    unit: str
-    numbers: Numbers
-    """The number of the first of them, by size."""
-    times: Numbers
-    text: str
-    count: str
-    closing: str
-    kinds: str = ""
-    """What the stated total names beside stitches and spaces."""
-    only: tuple[str, ...] = ()
-    """The sizes that have this row, where not all do."""
-    side: str = ""
-    of_cycle: tuple[int, int, int] | None = None
-    """For a row of a stretch that repeats others: first and last row repeated, and which of them it is."""
-    after: str = ""
-    """What is done with the yarns after it."""
 
 
 def section(
@@ -65,7 +44,7 @@ def section(
     opening = _start(voice, pieces, several_yarns, grids, joined)
     changes_yarn = any(len(piece.plan.yarns) > 1 for piece in pieces)
     entries: list[RowText | Prose | Picture] = [Prose("start", text) for text in opening]
-    waiting: list[_Entry] = []
+    waiting: list[Entry] = []
     blocks_at = [index for index, part in enumerate(pieces[0].parts) if isinstance(part, Block)]
     for index, part in enumerate(pieces[0].parts):
         if isinstance(part, Remark):
@@ -81,10 +60,12 @@ def section(
             entries.append(Prose("close", closed(voice, pieces)))
             continue
         blocks = [part for part in (piece.parts[index] for piece in pieces) if isinstance(part, Block)]
-        if schedule := schedule_text(voice, blocks, sizes):
-            entries += _printed(waiting, anchor, sizes, last=False)
-            waiting = []
-            entries.append(Prose("shaping", schedule))
+        told = {"shaping": schedule_text(voice, blocks, sizes), "stripes": stripes_text(blocks, plan)}
+        for key, said in told.items():
+            if said:
+                entries += _printed(waiting, anchor, sizes, last=False)
+                waiting = []
+                entries.append(Prose(key, said))
         entries_here = list(_entries(voice, blocks, plan, sizes, changes_yarn))
         waiting += _with_changes(entries_here, [change_after(piece, index) for piece in pieces], sizes)
         if measured := _measured(blocks):
@@ -118,8 +99,8 @@ def _measured(blocks: Sequence[Block]) -> str:
 
 
 def _with_changes(
-    entries: list[_Entry], changes: Sequence[Change | None], sizes: Sequence[str]
-) -> list[_Entry]:
+    entries: list[Entry], changes: Sequence[Change | None], sizes: Sequence[str]
+) -> list[Entry]:
     """Return entries with what is done with the yarns after them, said with each size's last one."""
     ends: dict[tuple[int, str, str], dict[int, Change]] = {}
     for size, change in enumerate(changes):
@@ -135,7 +116,7 @@ def _with_changes(
     return entries
 
 
-def _sizes_of(entry: _Entry, sizes: Sequence[str]) -> Sequence[int]:
+def _sizes_of(entry: Entry, sizes: Sequence[str]) -> Sequence[int]:
     return [sizes.index(size) for size in entry.only] if entry.only else range(max(1, len(sizes)))
 
 
@@ -232,9 +213,9 @@ def _start(
 
 def _entries(
     voice: Voice, blocks: Sequence[Block], plan: PiecePlan, sizes: Sequence[str], changes_yarn: bool
-) -> Iterator[_Entry]:
+) -> Iterator[Entry]:
     """Yield the rows of one statement, all sizes together; where a piece `changes_yarn` they name theirs."""
-    repeats = blocks[0].stretch.node.content
+    again = cycle_of(blocks)
     totals = [block.stretch.total for block in blocks]
     if all(len(block.rows) <= 1 for block in blocks) and len({block.times for block in blocks}) > 1:
         rows = [block.rows[0] if block.rows else None for block in blocks]
@@ -250,20 +231,18 @@ def _entries(
                 yield _entry(voice, alike, counts, plan, sizes, totals, changes_yarn)
             continue
         entry = _entry(voice, rows, counts, plan, sizes, totals, changes_yarn)
-        if isinstance(repeats, RepeatRows) and repeats.first is not None:
-            last = repeats.last if repeats.last is not None else repeats.first
-            cycle = last - repeats.first + 1
-            if cycle > 1 and times < cycle:
-                # Like rows of a cycle stand by themselves: the cycle may end among them.
-                for each in range(times):
-                    yield replace(
-                        entry,
-                        numbers=tuple(number + each for number in entry.numbers),
-                        times=tuple(min(count, 1) for count in entry.times),
-                        of_cycle=(repeats.first, last, (done + each) % cycle),
-                    )
-                continue
-        yield entry
+        if again is None or not times < again[1] - again[0] + 1:
+            yield entry
+            continue
+        # Like rows of a cycle stand by themselves: the cycle may end among them.
+        first, last, before = again
+        for each in range(times):
+            yield replace(
+                entry,
+                numbers=tuple(number + each for number in entry.numbers),
+                times=tuple(min(count, 1) for count in entry.times),
+                of_cycle=(first, last, (done + each) % (last - first + 1)) if done + each >= before else None,
+            )
 
 
 def _side_by_side(blocks: Sequence[Block]) -> Iterator[tuple[list[CountedRow | None], int, int]]:
@@ -304,12 +283,12 @@ def _entry(
     sizes: Sequence[str],
     totals: Sequence[tuple[CheckedTotal, ...]],
     changes_yarn: bool,
-) -> _Entry:
+) -> Entry:
     present = [row for row in rows if row is not None]
     some_only = len(present) < len(rows)
     only = tuple(size for size, row in zip(sizes, rows, strict=False) if row is not None) if some_only else ()
     text, closing = row_text(voice, present, plan, changes_yarn=changes_yarn)
-    return _Entry(
+    return Entry(
         present[0].plan.unit,
         tuple(row.number for row in present),
         tuple(time for time, row in zip(times, rows, strict=True) if row is not None),
@@ -325,10 +304,8 @@ def _entry(
 # ---- from entries to print ---------------------------------------------------------------------------------
 
 
-def _printed(
-    entries: list[_Entry], anchor: str, all_sizes: Sequence[str], *, last: bool
-) -> Iterator[RowText]:
-    merged = _merged(_cycles_said(entries))
+def _printed(entries: list[Entry], anchor: str, all_sizes: Sequence[str], *, last: bool) -> Iterator[RowText]:
+    merged = _merged(cycles_said(entries))
     ends_at = len(merged) - _last_together(merged)
     for index, entry in enumerate(merged):
         closing = entry.closing
@@ -342,7 +319,7 @@ def _printed(
         yield RowText(label, _anchor(anchor, entry), text, count, sizes)
 
 
-def _last_together(entries: list[_Entry]) -> int:
+def _last_together(entries: list[Entry]) -> int:
     """Return how many entries at the end are last rows: one, or one for some sizes and one for others."""
     seen: set[str] = set()
     for many, entry in enumerate(reversed(entries)):
@@ -352,7 +329,7 @@ def _last_together(entries: list[_Entry]) -> int:
     return len(entries)
 
 
-def _label(entry: _Entry) -> str:
+def _label(entry: Entry) -> str:
     unit = entry.unit.capitalize()
     side = {"rs": " (right side)", "ws": " (wrong side)"}.get(entry.side, "")
     only = f" ({listed(entry.only)} only)" if entry.only else ""
@@ -366,15 +343,15 @@ def _label(entry: _Entry) -> str:
     return f"{label}{side}{only}"
 
 
-def _anchor(anchor: str, entry: _Entry) -> str:
+def _anchor(anchor: str, entry: Entry) -> str:
     return f"{anchor}-{entry.unit}-{'-'.join(map(str, dict.fromkeys(entry.numbers)))}" + "".join(
         f"-{''.join(c if c.isascii() and c.isalnum() else '-' for c in size.lower())}" for size in entry.only
     )
 
 
-def _merged(entries: list[_Entry]) -> list[_Entry]:
+def _merged(entries: list[Entry]) -> list[Entry]:
     """Make one of rows that follow one another and say the same."""
-    merged: list[_Entry] = []
+    merged: list[Entry] = []
     for entry in entries:
         before = merged[-1] if merged else None
         if before is not None and _same(before, entry):
@@ -385,7 +362,7 @@ def _merged(entries: list[_Entry]) -> list[_Entry]:
     return merged
 
 
-def _same(before: _Entry, entry: _Entry) -> bool:
+def _same(before: Entry, entry: Entry) -> bool:
     return (
         before.text == entry.text
         and not before.after
@@ -396,53 +373,3 @@ def _same(before: _Entry, entry: _Entry) -> bool:
         and before.side == entry.side == ""
         and (len(set(before.times)) == 1) == (len(set(entry.times)) == 1)
     )
-
-
-def _cycles_said(entries: list[_Entry]) -> list[_Entry]:
-    """Say a stretch that goes on as rows before it did, with the same counts, as a repeat of those rows."""
-    by_number = {
-        (entry.numbers[0] + index): entry
-        for entry in entries
-        if len(set(entry.numbers)) == 1 and len(set(entry.times)) == 1 and entry.of_cycle is None
-        for index in range(min(entry.times[0], 100))
-    }
-    out: list[_Entry] = []
-    index = 0
-    while index < len(entries):
-        run = _cycle_run(entries, index, by_number)
-        if run > 1:
-            out.append(_as_repeat(entries[index : index + run]))
-        else:
-            out.append(entries[index])
-        index += max(1, run)
-    return out
-
-
-def _cycle_run(entries: list[_Entry], start: int, by_number: Mapping[int, _Entry]) -> int:
-    cycle = entries[start].of_cycle
-    if cycle is None:
-        return 0
-    first, last, _ = cycle
-    run = 0
-    for entry in entries[start:]:
-        if entry.of_cycle is None or entry.of_cycle[:2] != (first, last):
-            break
-        source = by_number.get(first + entry.of_cycle[2])
-        if source is None or (source.text, source.count) != (entry.text, entry.count) or entry.only:
-            break
-        run += 1
-        if entry.after:
-            break
-    return run if run > last - first else 0
-
-
-def _as_repeat(run: list[_Entry]) -> _Entry:
-    assert run[0].of_cycle is not None
-    assert run[-1].of_cycle is not None
-    first, last, _ = run[0].of_cycle
-    unit = run[0].unit
-    end = first + run[-1].of_cycle[2]
-    rows = f"{first} and {last}" if last == first + 1 else f"{first}–{last}"
-    text = f"Work {unit}s {rows} in turn, ending with {unit} {end}."
-    times = tuple(sum(entry.times[size] for entry in run) for size in range(len(run[0].times)))
-    return _Entry(unit, run[0].numbers, times, text, run[-1].count, "", run[-1].kinds, after=run[-1].after)

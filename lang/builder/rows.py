@@ -20,7 +20,7 @@ class Rows:
 
     def row(self, c: Children, span: Span) -> s.Row:
         label, *said, content, total = c
-        settings = s.Settings(**once(said)) if said else _UNSET
+        settings = _settings(said) if said else _UNSET
         if total is None:
             return s.Row(label, content, settings, (), span)
         return s.Row(label, content, settings, total.value, span, total.span)
@@ -45,6 +45,12 @@ class Rows:
 
     def with_yarn(self, c: Children, span: Span) -> Said:
         return Said("yarn", name_of(c[0]), span)
+
+    def with_stripes(self, c: Children, span: Span) -> Said:
+        return Said("yarn", tuple(c), span)
+
+    def stripe(self, c: Children, span: Span) -> s.Stripe:
+        return s.Stripe(c[0], name_of(c[1]), span)
 
     def in_stitch(self, c: Children, span: Span) -> Said:
         return Said("stitch", name_of(c[0]), span)
@@ -137,6 +143,14 @@ class Rows:
     def tally(self, c: Children, span: Span) -> s.Tally:
         count, name = c
         return s.Tally(count, name and name_of(name), span)
+
+
+def _settings(said: list[Said]) -> s.Settings:
+    """Return the settings of a row; its yarn may be stripes."""
+    found = once(said)
+    if isinstance(found.get("yarn"), tuple):
+        found["stripes"] = found.pop("yarn")
+    return s.Settings(**found)
 
 
 def _one(row_word: str) -> str:

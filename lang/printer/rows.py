@@ -39,6 +39,9 @@ def _settings(settings: s.Settings, unit: str) -> str:
         words.append(settings.side)
     if settings.yarn:
         words.append(f"with {settings.yarn}")
+    if settings.stripes:
+        each = ", ".join(f"{count_text(stripe.rows)} {stripe.yarn}" for stripe in settings.stripes)
+        words.append(f"with {each}")
     if settings.stitch:
         words.append(f"in {settings.stitch}")
     if settings.loop:

@@ -281,6 +281,19 @@ LINES = (
         "{1}{2}s",
     ),
     Slip(
+        "count-order",
+        r"\bwith\s+([^\W\d]\w*)\s+([0-9/]+)\s*,\s*([^\W\d]\w*)\s+([0-9/]+)(?=\s*[,:])",
+        "the rows of a stripe come before its yarn",
+        "write `with {2} {1}, {4} {3}`",
+        "with {2} {1}, {4} {3}",
+    ),
+    Slip(
+        "stray-word",
+        r"\bwith\s+([^\W\d]\w*)\s*,\s*([^\W\d]\w*)(?=\s*:)",
+        "how many rows of each yarn is missing",
+        "write `with 2 {1}, 2 {2}` for stripes of two rows",
+    ),
+    Slip(
         "stray-word",
         r"\A(<LABEL>)\s*,\s*(?=(?:rs|ws|with|blo|flo|chains|tch)\b)",
         "no comma stands before a row's settings",

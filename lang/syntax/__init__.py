@@ -45,7 +45,7 @@ from .items import (
     Words,
 )
 from .pieces import Again, Close, EdgeName, Laid, Piece, Seam, Start, TurningChainFor
-from .rows import Beginning, Change, Label, RepeatRows, Row, Settings, Shape, TurningChain, Work
+from .rows import Beginning, Change, Label, RepeatRows, Row, Settings, Shape, Stripe, TurningChain, Work
 from .tree import Comment, Node, Statement, Tree
 from .values import NOWHERE, Arithmetic, Fit, Fitted, NameValue, Number, RowNumber, Value
 
@@ -98,6 +98,7 @@ __all__ = (
     "Statement",
     "StitchDefinition",
     "Stop",
+    "Stripe",
     "Swatch",
     "Tally",
     "Text",

@@ -48,6 +48,15 @@ class Beginning:
 
 
 @dataclass(frozen=True, slots=True)
+class Stripe:
+    """`2 A`: so many rows in a yarn."""
+
+    rows: Value
+    yarn: str
+    span: Span = span_field()
+
+
+@dataclass(frozen=True, slots=True)
 class Settings:
     """What is said of a row before its colon."""
 
@@ -64,6 +73,8 @@ class Settings:
     begin: Beginning | None = None
     steps: bool = False
     """Whether it goes on over what short rows before it left."""
+    stripes: tuple[Stripe, ...] = ()
+    """Yarns that change from row to row, over and over; `yarn` is none then."""
 
 
 @dataclass(frozen=True, slots=True)

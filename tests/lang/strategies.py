@@ -143,6 +143,7 @@ beginnings = st.one_of(
     st.builds(s.Beginning, names),
     st.builds(s.Beginning, st.none(), st.integers(-40, 40)),
 )
+stripes = st.lists(st.builds(s.Stripe, counts, names), min_size=2, max_size=4).map(tuple)
 settings = st.builds(
     s.Settings,
     st.none() | st.sampled_from(["rs", "ws"]),
@@ -154,6 +155,10 @@ settings = st.builds(
     st.none() | integers,
     st.none() | beginnings,
     st.booleans(),
+).flatmap(
+    lambda said: (
+        st.just(said) if said.yarn else st.builds(replace, st.just(said), stripes=st.just(()) | stripes)
+    )
 )
 _limits = st.one_of(
     st.tuples(st.none(), st.none()),

@@ -20,6 +20,7 @@ from .older import Ledger, Whence, whence_of
 from .page import AS_ANOTHER, GRID, ROW, SEWN, Page, page_of
 from .scheduled import changes_of, check, is_schedule
 from .sewing import sew
+from .striped import check_stripes
 from .words import (
     Begin,
     BeginLegs,
@@ -110,7 +111,7 @@ AFTER = re.compile(
     r"(?:join yarn (?P<joined>\w+)|take up yarn (?P<taken>\w+) again)\."
 )
 """What is done with the yarns after a row, for all who work the row or for some sizes alone."""
-WITH = re.compile(r"With yarn (\w+)[,.] ")
+WITH = re.compile(r"With yarn (?P<yarn>\w+)[,.] ")
 ANEW = re.compile(
     r"With (?:the )?right side facing, join (?:the )?yarn(?: (?P<yarn>\w+))? in (?:the )?first "
     r"(?P<place>stitch|chain space), (?P<rest>.+)"
@@ -256,12 +257,15 @@ class _Maker:
         self.chained = False
         self.closed = False
         self.taken_up: str | None = None
+        self.yarn_of: dict[int, str] = {}
+        """The yarn that each row is worked with, as far as it is told."""
 
     def sized(self, text: str, sizes: tuple[str, ...]) -> str:
         return for_size(text, sizes.index(self.size) if sizes else 0, len(sizes))
 
     def piece(self, lines: tuple[str, ...]) -> tuple[RowRead, ...]:
         schedules: list[tuple[int, str]] = []
+        stripes: list[tuple[int, str]] = []
         for line in lines:
             try:
                 if self.closed and ROW.match(line):
@@ -272,6 +276,8 @@ class _Maker:
                     self.row(full_words(line, self.page))
                 elif is_schedule(line):
                     schedules.append((len(self.rows), full_words(line, self.page)))
+                elif line.startswith("Work the next") and " in stripes" in line:
+                    stripes.append((len(self.rows), self.sized(line, self.page.sizes)))
                 elif not self.rows and line.strip():
                     self.start(self.sized(full_words(line, self.page), self.page.sizes).lower())
             except ReadingError as wrong:
@@ -280,6 +286,9 @@ class _Maker:
         for done, line in schedules:
             before = counts[done - 1] if done else self.rows[0].used
             check(changes_of(line, self.size, done), before, counts[done:], line)
+        ends = (*(done for done, _ in stripes[1:]), len(self.rows))
+        for (done, line), end in zip(stripes, ends, strict=False):
+            check_stripes(line, done, self.yarn_of, end)
         return tuple(self.rows)
 
     def close(self, said: re.Match[str]) -> None:
@@ -331,8 +340,20 @@ class _Maker:
         final = int(heading["final"] or first + int(heading["some"] or 1) - 1)
         if first != len(self.rows) + 1:
             raise ReadingError(f"row {first} follows row {len(self.rows)}", line)
-        body = self.yarns(line[heading.end() : counts.start()], final, names)
+        body = line[heading.end() : counts.start()]
+        yarn = WITH.match(body) or ANEW.match(body)
+        body = self.yarns(body, final, names)
         again = AGAIN.fullmatch(body)
+        for number in range(first, final + 1):
+            low = (
+                int(again["low"])
+                + (number - first) % (int(again["high"] or again["low"]) - int(again["low"]) + 1)
+                if again
+                else number
+            )
+            told_yarn = yarn and yarn["yarn"] if not again else self.yarn_of.get(low)
+            if told_yarn:
+                self.yarn_of[number] = told_yarn
         for number in range(first, final + 1):
             if again:
                 self.work(self.earlier(again, number - first, final - first))

@@ -111,3 +111,68 @@ def test_wrong_changes_of_yarn_are_seen(said: str, wrong: str, why: str) -> None
     assert said in CHANGED
     with pytest.raises(ReadingError, match=why):
         read(CHANGED.replace(said, wrong))
+
+
+IN_TURN = """turnchain 1, US
+pattern Cap
+yarn Blue: DK, 50 g
+yarn Red: DK, 50 g
+piece Cap, turned rows
+start for 21
+row 1 with Red: sc to end = 21
+rows 2-9 with 2 Blue, 2 Red: work sc, -1 at each end every 2 rows = 13
+rows 10-21 with 2 Blue, 2 Red: sc to end = 13
+row 22 with Red: sc to end = 13
+rows 23-26 with 1 Blue, 1 Red: sc to end = 13
+"""
+
+
+def in_turn(terms: str, words: str, text: str = IN_TURN) -> str:
+    analysis = analyse(Source("cap.tch", text))
+    assert analysis.diagnostics == ()
+    assert_reads_back(analysis, terms, words)
+    return render(document(analysis, terms, words), "text")
+
+
+@pytest.mark.parametrize("terms", ["US", "UK"])
+@pytest.mark.parametrize("words", ["full", "short"])
+def test_stripes_are_told_before_their_rows_and_read_back(terms: str, words: str) -> None:
+    text = in_turn(terms, words)
+    assert (
+        "Work the next 8 rows in stripes, over and over: 2 rows with yarn Blue and 2 rows with yarn Red. Leave the yarn "
+        "not in use at the edge, and take it up again for its next stripe." in text
+    )
+    assert "Rows 14–21: Work rows 10–13 in turn, ending with row 13." in text
+    assert (
+        "Work the next 4 rows in stripes, over and over: 1 row with yarn Blue and 1 row with yarn Red. Cut the yarn at "
+        "the end of each stripe, and join it again for its next one." in text
+    )
+
+
+def test_stripes_differ_from_size_to_size() -> None:
+    text = published("next 4/6 rows with 2/3 Red, 1 Blue: sc to end = 10\n")
+    assert (
+        "Work the next 4 (6) rows in stripes, over and over: 2 (3) rows with yarn Red and 1 row with yarn Blue."
+        in text
+    )
+
+
+@pytest.mark.parametrize(
+    ("said", "wrong"),
+    [
+        ("the next 8 rows in stripes", "the next 9 rows in stripes"),
+        ("2 rows with yarn Blue and 2 rows with yarn Red", "2 rows with yarn Red and 2 rows with yarn Blue"),
+        ("2 rows with yarn Blue and 2 rows with yarn Red", "3 rows with yarn Blue and 2 rows with yarn Red"),
+        ("1 row with yarn Blue and 1 row with yarn Red", "2 rows with yarn Blue and 1 row with yarn Red"),
+        ("and 1 row with yarn Red", "and 1 row with yarn Green"),
+        ("Row 5: With yarn Red", "Row 5: With yarn Blue"),
+        ("Rows 12–13: With yarn Red", "Rows 12–13: With yarn Blue"),
+        ("Work rows 10–13 in turn, ending with row 13", "Work rows 9–12 in turn, ending with row 12"),
+        ("Leave the yarn not in use at the edge", "Leave both yarns at the edge"),
+    ],
+)  # fmt: skip
+def test_wrong_stripes_are_seen(said: str, wrong: str) -> None:
+    text = in_turn("US", "full")
+    assert said in text
+    with pytest.raises(ReadingError):
+        read(text.replace(said, wrong))
