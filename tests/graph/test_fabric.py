@@ -1,8 +1,8 @@
 """Every example and every handbook pattern as a graph of stitches, held against laws of a graph library.
 
 The laws are facts of crochet (common practice, no source): a fabric hangs together; flat work and simple
-rounds can be drawn without two threads that cross; a place is worked by one row and no other; a row has as many
-stitches as its published line says. Whether a graph is connected and planar, networkx says.
+rounds can be drawn without two threads that cross; a place is worked by one row and no other; a row has as
+many stitches as its published line says. Whether a graph is connected and planar, networkx says.
 """
 
 from __future__ import annotations
