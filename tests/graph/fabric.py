@@ -360,7 +360,7 @@ class Fabric:
                 return [(RING,)] * count
             case "same":
                 return [self.same] * count
-            case "top" | "stem":
+            case "top" | "stem" | "own ring" | "arch":
                 return [()] * count
             case "start":
                 self.odd.add("where the round began")
