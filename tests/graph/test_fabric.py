@@ -36,7 +36,12 @@ LAYERS = {
 }
 """What makes two layers of a fabric, so that it can't be drawn in one."""
 
-NOT_DRAWN = {"beeton-1870-raised-rose": {"an older row"}, "handbook-1918-raised-trebles": {"rows below"}}
+NOT_DRAWN = {
+    "beeton-1870-raised-rose": {"an older row"},
+    "handbook-1918-jacket-body": {"stitches that go back"},
+    "handbook-1918-jacket-yoke": {"stitches that go back"},
+    "handbook-1918-raised-trebles": {"rows below"},
+}
 """The patterns that are in layers; all others are drawn."""
 
 
