@@ -54,7 +54,8 @@ def _context(context: Context) -> list[str]:
     if context.common:
         rules.append('<IncludeRules context="common"/>')
     if context.name not in (ROOT, COMMON.name):
-        over = quoteattr(NEXT_STATEMENT)
+        # A rule that finds no character at all is passed over.
+        over = quoteattr(NEXT_STATEMENT + r"\S")
         rules.insert(0, f'<RegExpr context="#pop" lookAhead="true" column="0" String={over}/>')
     return [
         f'   <context name="{context.name}" attribute="blank" lineEndContext="#stay">',
