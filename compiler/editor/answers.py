@@ -99,7 +99,8 @@ def _answer_of_rows(made: Server) -> None:
         uri = params.text_document.uri
         return _of(made, uri, lambda document: _fixes(made, document, uri, params))
 
-    signs = lsp.CompletionOptions(trigger_characters=[" ", "[", "(", "{"])
+    # A blank is none of them: Enter at the end of a line would take what was offered behind it.
+    signs = lsp.CompletionOptions(trigger_characters=["[", "(", "{"])
 
     @made.feature(lsp.TEXT_DOCUMENT_COMPLETION, signs)
     def _(params: lsp.CompletionParams) -> lsp.CompletionList | None:
@@ -189,6 +190,7 @@ def _counts(made: Server, document: Document, place: lsp.Range) -> list[lsp.Inla
         lsp.InlayHint(
             made.range(document, Span(each.offset, each.offset)).start,
             each.text,
+            tooltip=each.more or None,
             padding_left=True,
         )
         for each in running_counts(document.analysis, made.span(document, place))

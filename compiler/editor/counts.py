@@ -25,12 +25,14 @@ class RunningCount:
     """`13 → 15`; of several sizes `13/15 → 15/17`."""
     wrong: bool = False
     """Whether the author states another total."""
+    more: str = ""
+    """What there is to say beside it: what is wrong, and the counts of each size by its name."""
 
 
 def running_counts(analysis: Analysis, within: Span) -> Iterator[RunningCount]:
     """Yield the counts of the rows that end in a stretch of the text, in their order."""
     ends = {each.start: each.start + len(each.text) for each in analysis.tree.statements}
-    wrong = [each.span.start for each in analysis.diagnostics if each.name == "stated-total"]
+    wrong = [each for each in analysis.diagnostics if each.name == "stated-total"]
     for pieces in zip(*(pattern.pieces for pattern in analysis.patterns), strict=True):
         if not has_own_rows(pieces[0]):
             continue
@@ -41,9 +43,12 @@ def running_counts(analysis: Analysis, within: Span) -> Iterator[RunningCount]:
             start = first.stretch.start
             end = ends[start]
             if within.start <= end <= within.end:
-                off = any(start <= place < end for place in wrong)
-                text = said([block for block in blocks if isinstance(block, Block)])
-                yield RunningCount(end, f"{WRONG}{text}" if off else text, off)
+                off = [each.message for each in wrong if start <= each.span.start < end]
+                of_sizes = [block for block in blocks if isinstance(block, Block)]
+                named = zip(analysis.scope.sizes, of_sizes, strict=False)
+                more = "\n".join([*off, *(f"{size}: {said([block])}" for size, block in named)])
+                text = said(of_sizes)
+                yield RunningCount(end, f"{WRONG}{text}" if off else text, bool(off), more)
 
 
 def said(blocks: Sequence[Block]) -> str:

@@ -69,6 +69,15 @@ def test_a_count_that_differs_from_the_stated_total_is_marked() -> None:
     assert counts(SHAWL.replace("= 11/15", "= 12/15"))[1] == "⚠ 10/14 → 11/15"
 
 
+def test_a_count_tells_each_size_by_its_name_and_what_is_wrong() -> None:
+    [_, row] = running_counts(analysed(SHAWL.replace("= 11/15", "= 12/15")), Span(0, 999))
+    assert row.more.splitlines() == [
+        "row 2 makes 11 stitches, but the line says 12",
+        "small: 10 → 11",
+        "large: 14 → 15",
+    ]
+
+
 def test_what_hangs_on_a_row_that_can_not_be_read_is_not_guessed() -> None:
     text = SHAWL.replace("row 1: {wing} sc, sc as peak, sc to end = 10/14", "row 1: sc sc")
     assert counts(text) == ["? → ?", "? → ?"]
