@@ -50,21 +50,34 @@ def kate() -> str:
 
 
 def _context(context: Context) -> list[str]:
-    rules = [_rule(rule) for rule in context.rules if len(rule.kinds) < 2]
+    pairs = {rule: f"{context.name}-then-{at}" for at, rule in enumerate(context.rules) if rule.then}
+    rules = [_rule(rule, pairs.get(rule, "")) for rule in context.rules]
     if context.common:
         rules.append('<IncludeRules context="common"/>')
     if context.name not in (ROOT, COMMON.name):
         # A rule that finds no character at all is passed over.
         over = quoteattr(NEXT_STATEMENT + r"\S")
         rules.insert(0, f'<RegExpr context="#pop" lookAhead="true" column="0" String={over}/>')
+    lines = _lines(context.name, rules)
+    for rule, name in pairs.items():
+        second = _found(rule.then, rule.then_kind.value, "#pop")
+        lines += _lines(name, ['<DetectSpaces attribute="blank"/>', second])
+    return lines
+
+
+def _lines(name: str, rules: list[str]) -> list[str]:
     return [
-        f'   <context name="{context.name}" attribute="blank" lineEndContext="#stay">',
+        f'   <context name="{name}" attribute="blank" lineEndContext="#stay">',
         *(f"    {rule}" for rule in rules),
         "   </context>",
     ]
 
 
-def _rule(rule: Rule) -> str:
-    kind, to = rule.kinds[0], rule.enters or "#stay"
-    name = kind.value if kind else "blank"
-    return f'<RegExpr attribute="{name}" context="{to}" String={quoteattr(escaped(rule.pattern))}/>'
+def _rule(rule: Rule, pair: str) -> str:
+    if pair:
+        return _found(f"(?:{rule.pattern})(?=\\s+(?:{rule.then}))", rule.kind.value, pair)
+    return _found(rule.pattern, rule.kind.value, rule.enters or "#stay")
+
+
+def _found(pattern: str, style: str, to: str) -> str:
+    return f'<RegExpr attribute="{style}" context="{to}" String={quoteattr(escaped(pattern))}/>'

@@ -38,10 +38,11 @@ TOKENS = {
 
 
 def _taken(rule: Rule) -> tuple[Any, ...]:
-    kinds = [TOKENS[kind] if kind else Whitespace for kind in rule.kinds]
-    if len(kinds) == 1:
-        return (rule.pattern, kinds[0], rule.enters) if rule.enters else (rule.pattern, kinds[0])
-    return rule.pattern, bygroups(*kinds)
+    token = TOKENS[rule.kind]
+    if rule.then:
+        found = bygroups(token, Whitespace, TOKENS[rule.then_kind])
+        return f"({rule.pattern})(\\s+)({rule.then})", found
+    return (rule.pattern, token, rule.enters) if rule.enters else (rule.pattern, token)
 
 
 def _states() -> dict[str, list[Any]]:

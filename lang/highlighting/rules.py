@@ -35,10 +35,12 @@ class Rule:
 
     pattern: str
     """A regular expression, of one character at the least."""
-    kinds: tuple[Kind | None, ...]
-    """The kind of what it finds, or of each of its groups; None for blanks."""
+    kind: Kind
     enters: str = ""
     """The context that holds from there on."""
+    then: str = ""
+    """What must stand behind it, blanks between them: a regular expression."""
+    then_kind: Kind = Kind.NAME
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,14 +62,14 @@ def common_rules() -> tuple[Rule, ...]:
         for kind in (Kind.OPERATOR, Kind.PUNCTUATION)
     }
     return (
-        Rule(COMMENT, (Kind.COMMENT,)),
-        Rule(patterns["STRING"], (Kind.QUOTED,)),
-        Rule(patterns["ORDINAL"], (Kind.NUMBER,)),
-        Rule(_trimmed(patterns["_X"]), (Kind.KEYWORD,)),
-        Rule(patterns["UNIT"], (Kind.UNIT,)),
+        Rule(COMMENT, Kind.COMMENT),
+        Rule(patterns["STRING"], Kind.QUOTED),
+        Rule(patterns["ORDINAL"], Kind.NUMBER),
+        Rule(_trimmed(patterns["_X"]), Kind.KEYWORD),
+        Rule(patterns["UNIT"], Kind.UNIT),
         *_names(),
-        Rule(patterns["NUM"], (Kind.NUMBER,)),
-        *(Rule(pattern, (kind,)) for kind, pattern in signs.items()),
+        Rule(patterns["NUM"], Kind.NUMBER),
+        *(Rule(pattern, kind) for kind, pattern in signs.items()),
     )
 
 
@@ -78,13 +80,13 @@ def contexts() -> tuple[Context, ...]:
     leads = tables["states"][tables["start"]][1]
     openings = sorted(symbol for symbol in leads if symbol in tables["terminals"])
     inner: list[Context] = []
-    rules = [Rule(COMMENT, (Kind.COMMENT,))]
+    rules = [Rule(COMMENT, Kind.COMMENT)]
     for opening in openings:
         name = opening.lower().replace("_", "-")
-        rules.append(Rule(f"^{_trimmed(tables['terminals'][opening])}", (Kind.OPENING,), name))
+        rules.append(Rule(f"^{_trimmed(tables['terminals'][opening])}", Kind.OPENING, name))
         inner.extend(_contexts(tables, name, leads[opening]))
     # A word that begins no statement is the author's slip: what goes on from it is coloured all the same.
-    rules.append(Rule(r"^(?:\w+|[^\s\w])", (Kind.NAME,), "unknown"))
+    rules.append(Rule(r"^(?:\w+|[^\s\w])", Kind.NAME, "unknown"))
     inner.append(Context("unknown", (*_rules(tables, set()),)))
     return (Context(ROOT, tuple(rules), common=False), *inner)
 
@@ -96,7 +98,7 @@ def _contexts(tables: Tables, name: str, state: int) -> Iterator[Context]:
     if _next(tables, {state}) == {"NAME"}:
         # Whatever stands here is a name, even if it is a word of the language further on.
         inside = f"{name}-named"
-        names = (Rule(rule.pattern, rule.kinds, inside) for rule in _names())
+        names = (Rule(rule.pattern, rule.kind, inside) for rule in _names())
         yield Context(name, tuple(names))
     if _terminals(tables, head) == {"TEXT"}:
         yield _text(inside)
@@ -105,12 +107,12 @@ def _contexts(tables: Tables, name: str, state: int) -> Iterator[Context]:
     if _terminals(tables, body) == {"TEXT"}:
         yield _text(f"{name}-body")
     elif body:
-        squares = [Rule(_SQUARES, (Kind.SQUARES,))] if "KEY" in _terminals(tables, body) else []
+        squares = [Rule(_SQUARES, Kind.SQUARES)] if "KEY" in _terminals(tables, body) else []
         yield Context(f"{name}-body", (*squares, *_rules(tables, body)))
 
 
 def _text(name: str) -> Context:
-    return Context(name, (Rule(COMMENT, (Kind.COMMENT,)), Rule(r"\S+", (Kind.TEXT,))), common=False)
+    return Context(name, (Rule(COMMENT, Kind.COMMENT), Rule(r"\S+", Kind.TEXT)), common=False)
 
 
 def _parts(tables: Tables, state: int) -> tuple[set[int], set[int]]:
@@ -145,13 +147,13 @@ def _rules(tables: Tables, states: set[int], behind_colon: str = "") -> Iterator
     patterns = tables["terminals"]
     terminals = _terminals(tables, states)
     if "KEY" in terminals:
-        yield Rule(patterns["KEY"], (Kind.SQUARES,))
+        yield Rule(patterns["KEY"], Kind.SQUARES)
     for reaching, before in _REACHING.items():
         if reaching in terminals:
-            pattern = f"({_trimmed(patterns[before])})(\\s+)({patterns[reaching]})"
-            yield Rule(pattern, (kind_of(before), None, kind_of(reaching)))
+            word = _trimmed(patterns[before])
+            yield Rule(word, kind_of(before), then=patterns[reaching], then_kind=kind_of(reaching))
     if behind_colon:
-        yield Rule(":", (Kind.PUNCTUATION,), behind_colon)
+        yield Rule(":", Kind.PUNCTUATION, behind_colon)
     # What is shut out as a name can't be meant as one, so it is coloured where it can't stand, too.
     units = {word for word in reserved_words() if re.fullmatch(patterns["UNIT"], word)}
     reserved = f"(?i:{'|'.join(sorted(reserved_words() - units - {'x'}))}){EDGE}"
@@ -159,8 +161,8 @@ def _rules(tables: Tables, states: set[int], behind_colon: str = "") -> Iterator
     free = _longest_first(word for word in words.values() if not _is_reserved(word))
     before = _longest_first(words[each] for each in words if _before_names(tables, states, each))
     if free and before:
-        yield Rule(f"({before})(\\s+)({free})", (Kind.KEYWORD, None, Kind.NAME))
-    yield Rule(_longest_first({reserved, *words.values()}), (Kind.KEYWORD,))
+        yield Rule(before, Kind.KEYWORD, then=free)
+    yield Rule(_longest_first({reserved, *words.values()}), Kind.KEYWORD)
 
 
 def _next(tables: Tables, states: set[int]) -> set[str]:
@@ -181,7 +183,7 @@ def _is_reserved(pattern: str) -> bool:
 
 
 def _names() -> tuple[Rule, Rule]:
-    return Rule(_stitches(), (Kind.STITCH,)), Rule(parser_tables()["terminals"]["NAME"], (Kind.NAME,))
+    return Rule(_stitches(), Kind.STITCH), Rule(parser_tables()["terminals"]["NAME"], Kind.NAME)
 
 
 def _longest_first(patterns: Iterable[str]) -> str:

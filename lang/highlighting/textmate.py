@@ -59,15 +59,18 @@ def _inner(context: Context) -> dict[str, Any]:
 
 def _pattern(rule: Rule) -> dict[str, Any]:
     pattern = escaped(rule.pattern)
-    first = 1 if len(rule.kinds) > 1 else 0
-    scopes = {
-        str(at): {"name": f"{SCOPES[kind]}.turnchain"} for at, kind in enumerate(rule.kinds, first) if kind
-    }
     if rule.enters:
         return {
             "begin": pattern,
-            "beginCaptures": scopes,
+            "beginCaptures": {"0": _scope(rule.kind)},
             "end": NEXT_STATEMENT,
             "patterns": [{"include": f"#{rule.enters}"}],
         }
-    return {"match": pattern, "captures": scopes}
+    if rule.then:
+        captures = {"1": _scope(rule.kind), "2": _scope(rule.then_kind)}
+        return {"match": f"({pattern})\\s+({escaped(rule.then)})", "captures": captures}
+    return {"match": pattern, "captures": {"0": _scope(rule.kind)}}
+
+
+def _scope(kind: Kind) -> dict[str, str]:
+    return {"name": f"{SCOPES[kind]}.turnchain"}

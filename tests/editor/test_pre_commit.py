@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from .programs import program
+from .programs import TURNCHAIN
 
 pytestmark = pytest.mark.editor
 
@@ -73,7 +73,7 @@ def test_a_commit_with_a_wrong_count_is_refused(tmp_path: Path, git: dict[str, s
     )
     (patterns / "coaster.tch").write_text(COASTER)
     repository(patterns, git)
-    hook = program("pre-commit")
+    hook = str(TURNCHAIN.with_name("pre-commit"))
     installed = run(patterns, git, hook, "install")
     assert installed.returncode == 0, installed.stdout + installed.stderr
 
