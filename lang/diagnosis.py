@@ -12,7 +12,8 @@ from functools import cache
 
 from .. import grammar
 from .diagnostics import Diagnostic, Fix, Label
-from .expected import near_first_word, stray_word
+from .expected import first_words, near_first_word, stray_word
+from .mending import doubled, swapped_first
 from .reader import Reader
 from .slips import SLIPS, Slip
 from .source import Span
@@ -30,6 +31,7 @@ def diagnosed(text: str, stopped: int, reader: Reader) -> Diagnostic:
     masked = _STRING.sub(lambda found: f'"{"_" * len(found[1])}"', text)
     return (
         _unclosed(masked, at)
+        or doubled(text, end, reader)
         or _reserved(text, at)
         or _slip(text, masked, at)
         or _spelled_out(text, at)
@@ -186,6 +188,9 @@ def _first_word(text: str, at: int, reader: Reader) -> Diagnostic | None:
     word = found[0]
     message = f"no line begins with `{word}`"
     span = Span(0, found.end())
+    swapped = swapped_first(text, first_words(reader), reader)
+    if swapped is not None:
+        return swapped
     near = near_first_word(word, reader)
     if near is not None:
         fix = Fix(f"write `{near}`", (Label(span, near),), safe=False)

@@ -8,6 +8,7 @@ from functools import cache
 
 from .. import grammar
 from .diagnostics import Diagnostic, Fix, Label
+from .mending import lacks_comma, misspelt
 from .reader import Reader
 from .source import Span
 
@@ -37,24 +38,9 @@ _NAMES = {
     "LABEL": "a name",
 }
 
-_ITEM_ENDS = {
-    "NAME",
-    "NUM",
-    "INT",
-    "CLOSE_BRACE",
-    "LOOP",
-    "BELOW",
-    "END",
-    "MIDDLE",
-    "TOG",
-    "UNDERSIDE",
-    "CLOSE",
-    "STRING",
-}
-
 # Characters, beside letters and digits, that mean something somewhere in a line.
 _SIGNS = '_.,:=#"“”„()[]{}+-–−*/×'
-_HAS_ITEMS = re.compile(r"(?:rows?|rounds?|next|stitch)\b", re.IGNORECASE)
+_INDENTED = re.compile(r"[\r\n][ \t\xa0]+\Z")
 
 # By terminal, what is likeliest to be meant first.
 _PHRASES = {
@@ -161,9 +147,10 @@ def stray_word(text: str, at: int, end: int, reader: Reader) -> Diagnostic:
     span = Span(at, end)
     if not (found[0].isalnum() or found[0] in _SIGNS):
         return Diagnostic("wrong-character", f"{shown} is no character of the language", span, help=advice)
-    reserved = found.lower() in grammar.reserved_words()
-    item = (found[0].isalnum() and not reserved) or found[0] in "[({"
-    if item and "_COMMA" in accepted and last in _ITEM_ENDS and _HAS_ITEMS.match(text):
+    meant = misspelt(text, at, end, accepted, reader)
+    if meant is not None:
+        return meant
+    if "_COMMA" in accepted and lacks_comma(text, at, end, reader):
         before = len(text[:at].rstrip())
         fix = Fix("put a comma between them", (Label(Span(before, at), ", "),), safe=False)
         return Diagnostic(
@@ -173,7 +160,14 @@ def stray_word(text: str, at: int, end: int, reader: Reader) -> Diagnostic:
             help="put a comma before it",
             fix=fix,
         )
-    if "NAME" in accepted and reserved:
+    if "$END" in accepted and _INDENTED.search(text, 0, at):
+        return Diagnostic(
+            "stray-word",
+            f"the line above does not go on with {shown}",
+            span,
+            help="begin it in the first column, with a word such as `row`, `piece` or `note`",
+        )
+    if "NAME" in accepted and found.lower() in grammar.reserved_words():
         return Diagnostic("stray-word", f"{shown} is a word of the language and no name", span, help=advice)
     return Diagnostic("stray-word", f"{shown} can't stand here", span, help=advice)
 

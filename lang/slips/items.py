@@ -127,6 +127,13 @@ ITEMS = (
         "write `{1}{2}`",
         "{1}{2}",
     ),
+    Slip(
+        "stray-word",
+        r"\[([^\[\]]*)\]\s*(in|tog)\b",
+        "square brackets repeat; what goes into one place, or together, stands in round ones",
+        "write `({1}) {2}`",
+        "({1}) {2}",
+    ),
     # ---- places and ends as sentences have them
     Slip(
         "stray-word",
@@ -342,7 +349,7 @@ ITEMS = (
     # ---- counts
     Slip(
         "count-order",
-        r"\b(<N>)\s+(skip|leave)\b",
+        r"(?<!last )(?<!skip )(?<!leave )\b(<N>)\s+(skip|leave)\b(?!\s*<N>)",
         "the count stands before `{2}`",
         "write `{2} {1}`",
         "{2} {1}",
@@ -369,7 +376,7 @@ ITEMS = (
     ),
     Slip(
         "count-order",
-        r"\b(<W>)(?:\s+x|\s*×)\s*(<N>)",
+        r"\b(<NAME>)(?:\s+x|\s*×)\s*(<N>)",
         "`x` repeats a bracket",
         "write a stitch's count before it: `{2} {1}`",
         "{2} {1}",

@@ -245,7 +245,26 @@ LINES = (
         "the number of chains is missing",
         "write the count first, as in `start 14 ch`",
     ),
+    Slip(
+        "stray-word",
+        r"\A(seam)\s+(<W>)\s*(?:,|\band\b|\bto\b|\bwith\b)\s*(<W>)\b(?!\s+of\b)",
+        "a seam joins edges, and only pieces are named",
+        "say which edge of each: `seam left of {2}, right of {3}`",
+    ),
+    Slip(
+        "stray-word",
+        r"\A(seam\s+<W>\s+of\s+<W>)\s+(?:and|to|with)\s+(<W>\s+of\s+<W>)(,\s*(?=in\b|eased\b)|\s*\Z)",
+        "a comma stands between the two sides of a seam",
+        "write `{1}, {2}`",
+        "{1}, {2}{3}",
+    ),
     # ---- before the colon of a row
+    Slip(
+        "stray-word",
+        r"\A(row|round)s?\s+[0-9]+(?:\s*[-–−]\s*[0-9]+)?(?:/[0-9]+)+(?:\s*[-–−]\s*[0-9]+(?:/[0-9]+)*)?",
+        "a {1} has the same number in every size",
+        "say how many there are in each: `next 4/6 {1}s:`",
+    ),
     Slip(
         "count-order",
         r"\A(next\s+)(rows|rounds)\s+(<N>)",

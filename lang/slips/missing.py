@@ -21,6 +21,19 @@ MISSING = (
     ),
     Slip(
         "stray-word",
+        r"=\s*(?=\Z|,)",
+        "no total follows the `=`",
+        "write how many stitches there are, or leave the `=` out",
+    ),
+    Slip(
+        "stray-word",
+        r"(?<==)(\s*)([0-9]+\s*[*+]\s*[0-9\w(][^,={}]*?)\}?\s*\Z",
+        "a sum stands in braces",
+        "write `{{{2}}}`",
+        " {{{2}}}",
+    ),
+    Slip(
+        "stray-word",
         r":\s*(?==|\Z)",
         "nothing follows the colon",
         "write what is worked, such as `sc to end`",
