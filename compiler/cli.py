@@ -166,6 +166,15 @@ Template = Annotated[
         metavar="DIR", help="A folder of templates to use for the built-in ones.", show_default=False
     ),
 ]
+Site = Annotated[
+    Optional[str],  # noqa: UP045
+    typer.Option(
+        metavar="URL",
+        help="Where the pages will stand, such as https://example.org/patterns/. Who links to one can show "
+        "its picture only if that is known.",
+        show_default=False,
+    ),
+]
 
 
 def _version(wanted: bool) -> None:
@@ -211,6 +220,7 @@ def publish(
     front_matter: FrontMatter = None,
     date: Date = None,
     template: Template = None,
+    site: Site = None,
 ) -> None:
     """Write the patterns out in plain English.
 
@@ -220,7 +230,7 @@ def publish(
     """
     from .commands.publish import publish
 
-    choices = _choices(to, out, terms, words, paper, front_matter, date, template)
+    choices = _choices(to, out, terms, words, paper, front_matter, date, template, site)
     if not any(os.path.isdir(name) for name in files):
         _finish(publish(files, choices, colour=_colour()))
     from .commands.shelf import publish_folder

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
@@ -38,6 +38,8 @@ class Choices:
     """The day of a post; the present day if None."""
     templates: str | None = None
     """A folder of templates of the publisher's own."""
+    site: str | None = None
+    """The address of the folder of a site that the pages will stand in; None if that is not known."""
 
 
 class WrongUse(Exception):  # noqa: N818 - says what the command was asked for
@@ -97,6 +99,8 @@ def published(loaded: Loaded, choices: Choices) -> dict[str, bytes]:
         except OSError as error:
             raise WrongUse(str(error)) from error
     layout = _layout(choices, _dialect(loaded, choices))
+    if choices.site is not None and loaded.name != files.STANDARD_INPUT:
+        layout = _addressed(layout, choices.site, Path(loaded.name).stem, made)
     try:
         return {
             name: FORMATS[name].written(
@@ -114,6 +118,17 @@ def _layout(choices: Choices, dialect: str) -> Layout:
         raise WrongUse(f"{files.shown(str(templates))} is no folder of templates")
     paper = choices.paper or ("Letter" if dialect == "US" else "A4")
     return Layout(paper, _front_matter(choices), _day(choices), templates)
+
+
+def _addressed(layout: Layout, site: str, name: str, made: Document) -> Layout:
+    from ..publish.addresses import on_site, site_folder
+
+    try:
+        folder = site_folder(site)
+    except ValueError as error:
+        raise WrongUse(f"{error}: write it as https://example.org/patterns/") from error
+    picture = on_site(folder, made.pictures[0].file) if made.pictures else ""
+    return replace(layout, address=on_site(folder, f"{name}{FORMATS['html'].suffix}"), picture=picture)
 
 
 def _front_matter(choices: Choices) -> FrontMatter | None:

@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import Any
 
 from .. import files
+from ..publish.addresses import beside
 from ..publish.files import write_whole
 from ..publish.index import IndexEntry, render_index
 from . import CLEAN, FAULTY, WRONG_USE, Outcome
@@ -79,7 +80,9 @@ class _Run:
 
     def publish(self, path: Path, before: Published | None) -> None:
         key = _key(path, self.folder)
-        choices = replace(self.choices, folder=str((self.into / key).parent))
+        choices = replace(
+            self.choices, folder=str((self.into / key).parent), site=_site(self.choices.site, key)
+        )
         try:
             if before is not None and _is_same(path, before, choices):
                 self.same += 1
@@ -146,6 +149,13 @@ def _written(path: Path, content: bytes) -> list[str]:
         return []
     write_whole(path, content)
     return [f"wrote {files.shown(str(path))}"]
+
+
+def _site(site: str | None, key: str) -> str | None:
+    """Return the address of the folder that a pattern's page will stand in."""
+    if site is None or "/" not in key:
+        return site
+    return f"{site.rstrip('/')}/{beside(key.rpartition('/')[0])}/"
 
 
 def _key(path: Path, folder: Path) -> str:

@@ -32,7 +32,8 @@ def render_page(document: Document, layout: Layout) -> str:
         "document": document,
         "whole_page": True,
         **style(document.by or document.title, len(every), layout.templates),
-        "linked_data": Markup(linked_data(document)),
+        "linked_data": Markup(linked_data(document, layout)),
+        "layout": layout,
         "address": address,
         "by_size": lambda text, sizes=(): _by_size(text, sizes or every),
     }

@@ -20,3 +20,7 @@ class Layout:
     """The day of the post, as `2026-11-25`, for generators that want one."""
     templates: Path | None = None
     """A folder of templates that take the place of the project's own."""
+    address: str = ""
+    """Where the page will stand, as a whole address; empty if that is not known."""
+    picture: str = ""
+    """Where its first picture will stand, as a whole address; empty if it has none or that is not known."""

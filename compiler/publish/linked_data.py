@@ -9,13 +9,14 @@ import json
 from collections.abc import Iterator
 
 from ..document import Document, RowText, Section
+from .layout import Layout
 
 Json = dict[str, object]
 
 _TYPES = {"supply": "HowToSupply", "tool": "HowToTool"}
 
 
-def linked_data(document: Document) -> str:
+def linked_data(document: Document, layout: Layout) -> str:
     """The pattern as JSON-LD that may stand in a script element: nothing in it can end one."""
     about = [line for line in document.about if line]
     data: Json = {
@@ -24,6 +25,8 @@ def linked_data(document: Document) -> str:
         "name": document.title,
         "inLanguage": document.language,
         "description": " ".join(about),
+        "url": layout.address,
+        "image": layout.picture,
         "author": {"@type": "Person", "name": document.by} if document.by else None,
         **{
             kind: [

@@ -12,6 +12,9 @@ from turnchain.compiler.publish.plain import clean_text
 from turnchain.compiler.wording import document
 from turnchain.lang.source import Source
 
+from ..compiler.publish.test_same_words import everywhere
+from ..compiler.publish.wording import MARKDOWN_ENGINES
+
 if TYPE_CHECKING:
     from playwright.sync_api import Page
 
@@ -80,3 +83,32 @@ def test_words_are_only_words(page: Page, heard: Heard, tmp_path: Path, kind: st
     assert shown.count("".join(clean_text(published.title).split())) >= 10
     if kind == "html":
         assert page.evaluate("() => document.documentElement.scrollWidth <= innerWidth")
+
+
+POST = "<!DOCTYPE html><html lang=en><meta charset=utf-8><title>A post</title><main>{}</main></html>"
+
+MARKDOWN = {
+    **WORDS,
+    "links": f"![x](javascript:{SCRIPT}) [x](javascript:{SCRIPT}) <javascript:{SCRIPT}>",
+    "null bytes": "\0<\0script\0>\0",
+}
+
+
+@pytest.mark.parametrize("words", MARKDOWN.values(), ids=MARKDOWN)
+@pytest.mark.parametrize("engine", MARKDOWN_ENGINES)
+def test_a_post_of_words_has_the_elements_of_a_post(
+    page: Page, heard: Heard, tmp_path: Path, engine: str, words: str
+) -> None:
+    """Whatever stands in every field, each engine makes the page of it that it makes of one harmless word."""
+    asked = []
+    page.on("dialog", lambda dialog: asked.append(dialog.message))
+    file = tmp_path / "post.html"
+    made = []
+    for each in ("wool", words):
+        post = render(everywhere(each), "markdown")
+        file.write_text(POST.format(MARKDOWN_ENGINES[engine](post)), encoding="utf-8")
+        page.goto(file.as_uri())
+        made.append(page.evaluate("[...document.querySelectorAll('body *')].map(one => one.tagName)"))
+    assert made[0] == made[1]
+    assert asked == []
+    assert all(address.startswith(tmp_path.as_uri()) for address in heard.asked)

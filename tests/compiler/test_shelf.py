@@ -112,6 +112,39 @@ def test_it_all_goes_to_another_folder(folder: Path, tmp_path: Path) -> None:
     assert set(json.loads((site / RECORD).read_text("utf-8"))) == {"round.tch", "more/square.tch"}
 
 
+@pytest.mark.parametrize("site", ["https://example.org/knots", "https://example.org/knots/"])
+def test_pages_name_where_they_and_their_pictures_stand(folder: Path, site: str) -> None:
+    """The Open Graph protocol, ogp.me: `og:url` and `og:image` are URLs, which begin with http:// or https://."""
+    assert publish_folder(str(folder), Choices(site=site)).status == CLEAN
+    page = html5lib.parse((folder / "more" / "square.html").read_text("utf-8"), namespaceHTMLElements=False)
+    told = {each.get("property"): each.get("content") for each in page.findall("head/meta[@property]")}
+    assert told["og:url"] == "https://example.org/knots/more/square.html"
+    assert told["og:image"] == "https://example.org/knots/more/square.png"
+    assert told["og:image:alt"] == "A coaster"
+    assert page.find("head/link[@rel='canonical']").get("href") == told["og:url"]
+    data = json.loads(page.find("head/script").text)
+    assert (data["url"], data["image"]) == (told["og:url"], told["og:image"])
+
+
+def test_where_the_site_is_not_known_no_picture_is_named(folder: Path) -> None:
+    publish_folder(str(folder), Choices())
+    page = (folder / "round.html").read_text("utf-8")
+    assert not any(word in page for word in ("og:image", "og:url", "canonical", '"image"'))
+
+
+@pytest.mark.parametrize(
+    "site",
+    ["patterns/", "//example.org/", "javascript:alert(1)", "https://", "https://example.org/?a=b",
+     "https://example.org/#top", 'https://example.org/"><b>', "https://example.org/a b/", "file:///etc/",
+     "https://[/", ""],
+)  # fmt: skip
+def test_what_is_no_address_of_a_site_is_told(folder: Path, site: str) -> None:
+    done = publish_folder(str(folder), Choices(site=site))
+    assert done.status == WRONG_USE
+    assert "write it as https://example.org/patterns/" in done.err
+    assert not (folder / "round.html").exists()
+
+
 def test_progress_is_told_once_it_takes_long(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     told: list[tuple[int, int, str]] = []
     publish_folder(str(folder), Choices(), tell=lambda *what: told.append(what))

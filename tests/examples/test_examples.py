@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import json
 import re
 from pathlib import Path
 
+import jsonschema
 import pytest
+import turnchain.compiler.publish
 from syrupy.assertion import SnapshotAssertion
 from syrupy.extensions.single_file import SingleFileSnapshotExtension, WriteMode
 from turnchain.compiler.pipeline import Analysis, analyse
@@ -15,7 +18,16 @@ from turnchain.lang.parser import parse
 from turnchain.lang.printer import printed
 from turnchain.lang.source import Source
 
+from ..compiler.publish.test_same_words import assert_same_words
+
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.tch"))
+SCHEMA = jsonschema.Draft202012Validator(
+    json.loads(
+        Path(turnchain.compiler.publish.__file__)
+        .with_name("document.schema.json")
+        .read_text(encoding="utf-8")
+    )
+)
 
 
 def analysed(path: Path) -> Analysis:
@@ -75,3 +87,12 @@ class TestExample:
         assert counts
         for count in counts:
             assert count.split(" ")[0] in out
+
+    def test_programs_read_it_by_the_published_schema(self, path: Path) -> None:
+        told = json.loads(render(document(analysed(path), "US", "full"), "json"))
+
+        SCHEMA.validate(told)
+
+    @pytest.mark.parametrize("words", ["full", "short"])
+    def test_every_format_says_the_same_words(self, path: Path, words: str) -> None:
+        assert_same_words(document(analysed(path), "US", words))
