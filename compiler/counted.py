@@ -203,6 +203,11 @@ class Length:
     """Chains among them, those inside of spaces too."""
     row_ends: int = 0
 
+    @property
+    def places(self) -> int:
+        """How many places there are, of either sort."""
+        return self.stitches + self.row_ends
+
 
 @dataclass(frozen=True, slots=True)
 class CountedSeam:

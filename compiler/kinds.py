@@ -1,7 +1,7 @@
 """Stitch kinds: how many of each a piece is worked of, in which yarn.
 
 Everything that takes yarn is told: turning chains, the chains of spaces, slip stitches that lead to where a
-round begins or close it. What hangs on the maker is left out: tails, seams, the stitch that joins a new yarn.
+round begins or close it, seams. What hangs on the maker is left out: tails, the stitch that joins a new yarn.
 """
 
 from __future__ import annotations
@@ -10,9 +10,11 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import assert_never
 
+from ..lang.seams import Method, methods
 from ..lang.stitches import Stitch, vocabulary
-from .counted import Block, CountedPattern, CountedPiece, CountedRow, Worked
+from .counted import Block, CountedPattern, CountedPiece, CountedRow, CountedSeam, Worked
 from .plan import PiecePlan
+from .seams import measured
 from .steps import (
     MESH_WIDTH,
     BracketStep,
@@ -45,7 +47,36 @@ def kinds_made(pattern: CountedPattern) -> Kinds:
             laid[piece.plan.laid.index] += piece.plan.laid.across * piece.plan.laid.high
     for index, piece in enumerate(pieces):
         _add_times(found, _kinds_in(piece), max(piece.plan.make, laid[index]))
+        found.update(_grid_seams(pattern, piece))
+    for group in pattern.making_up:
+        for seam in group.parts:
+            if isinstance(seam, CountedSeam):
+                stitches = seam.times * max(seam.first.places, seam.second.places)
+                found[_last_yarn(pieces[seam.plan.first[0].index]), _sewn(seam.plan.method)] += stitches
     return found
+
+
+def _sewn(method: Method | None) -> Stitch:
+    """Return the stitch whose yarn a seam takes for each of its own; as the maker likes, by the first way."""
+    return _stitch((method or methods()[0]).yarn)
+
+
+def _grid_seams(pattern: CountedPattern, piece: CountedPiece) -> Kinds:
+    """Return what sews motifs together: a stitch in each place of the sides that meet."""
+    found = Kinds()
+    laid, grid = piece.plan.laid, piece.grid
+    if laid is None or grid is None or laid.at:
+        return found
+    sides = [measured((*side.corner, *side.between)).places for side in grid.sides[:2]]
+    along, beside = sides[0] * laid.across * (laid.high - 1), sides[1] * laid.high * (laid.across - 1)
+    found[_last_yarn(pattern.pieces[laid.index]), _sewn(laid.method)] += along + beside
+    return found
+
+
+def _last_yarn(piece: CountedPiece) -> str:
+    """Return the yarn that a piece ends with."""
+    rows = [row for part in piece.parts if isinstance(part, Block) for row in part.rows]
+    return (rows[-1].plan.yarn or "") if rows else ""
 
 
 def kinds_of(pattern: CountedPattern, name: str) -> Kinds | None:

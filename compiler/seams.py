@@ -89,13 +89,8 @@ def agree(first: Length, second: Length, gauge: Gauge | None) -> bool:
     if not (first.row_ends or second.row_ends) or not (first.stitches or second.stitches):
         return False
     if gauge is None or not gauge.stitches or not gauge.rows:
-        return sum_of(first) == sum_of(second)
+        return first.places == second.places
     return abs(_centimetres(first, gauge) - _centimetres(second, gauge)) < gauge.width(1)
-
-
-def sum_of(length: Length) -> int:
-    """Return how many places an edge has, of either sort."""
-    return length.stitches + length.row_ends
 
 
 def _centimetres(length: Length, gauge: Gauge) -> Fraction:
@@ -144,7 +139,7 @@ def _uneven(plan: SeamPlan, first: Length, second: Length, gauge: Gauge | None) 
         notes=notes,
         help="work as many on both edges, name a part of the longer (`, first 12`), or end the line with "
         "`eased` if the longer is to be eased in",
-        facts={"expected": sum_of(first), "found": sum_of(second)},
+        facts={"expected": first.places, "found": second.places},
     )
 
 

@@ -9,7 +9,6 @@ from ...lang.stitches import vocabulary
 from ..counted import CountedMakingUp, CountedSeam, Length
 from ..document import Picture, Prose, Section
 from ..plan import Along, Remark
-from ..seams import sum_of
 from .along import CORNERS, edge_name, goes_round
 from .phrases import Voice, listed, piece_name, sentence, sized
 from .sections import remark
@@ -113,7 +112,7 @@ def _end(along: Along, *, last: bool) -> str:
 
 def _lengths(voice: Voice, seams: Sequence[CountedSeam]) -> str:
     one, other = (length_words(voice, [pick(seam) for seam in seams]) for pick in (_first, _second))
-    even = all(sum_of(seam.first) == sum_of(seam.second) for seam in seams)
+    even = all(seam.first.places == seam.second.places for seam in seams)
     if even:
         how = "one to one"
     elif seams[0].plan.node.eased:
