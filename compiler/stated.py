@@ -17,7 +17,7 @@ def times_of(node: Row, items: Items) -> int | None:
     if label.until:
         return None
     if label.count is not None:
-        return items.arithmetic.count(label.count)
+        return items.positive(label.count, label.span)
     if label.last is not None:
         assert label.first is not None
         if label.last < label.first:

@@ -29,8 +29,13 @@ def _label(label: s.Label) -> str:
     if label.first is not None:
         return f"{unit} {label.first}" if label.last is None else f"{unit}s {label.first}-{label.last}"
     if label.count is not None:
-        return f"next {count_text(label.count)} {unit}s"
+        return f"next {count_text(label.count)} {unit}{'s' * _several(label.count)}"
     return f"next {unit}s" if label.until else f"next {unit}"
+
+
+def _several(count: s.Value) -> bool:
+    """Tell whether a number may be more than 1."""
+    return not isinstance(count, s.Number) or any(value > 1 for value in count.values)
 
 
 def _settings(settings: s.Settings, unit: str) -> str:
