@@ -385,7 +385,7 @@ def special(step: StitchStep, how: How) -> StitchStep:
     if (
         (step.stitch.uses, step.stitch.makes) != (1, 1)
         or step.stitch.family not in ("plain", "slip", "post")
-        or target not in ("st", "ahead")
+        or target not in ("st", "ahead", "edge")
         or (how.crossed and (step.target is not None or how.below is not None))
     ):
         raise fault(

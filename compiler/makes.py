@@ -60,14 +60,14 @@ def _places_used(step: Step) -> int | None:
         case StitchStep(count=int(count), target=target):
             if target is None:
                 return count * step.stitch.uses
-            return 0 if target.is_made_here else {"st": 1, "stem": 0}.get(target.kind)
+            return 0 if target.is_made_here else {"st": 1, "stem": 0, "cord": 0}.get(target.kind)
         case ChainStep() | BranchStep():
             return 0
         case BracketStep(body, int(count)):
             inner = places_used(body)
             return None if inner is None else inner * count
-        case GroupStep(target=target) if target.is_made_here or target.kind == "st":
-            return 0 if target.is_made_here else 1
+        case GroupStep(target=target) if target.is_made_here or target.kind in ("st", "cord"):
+            return 1 if target.kind == "st" else 0
         case TogetherStep(body):
             return places_used(body)
         case SkipStep(count=int(count), kind=None):

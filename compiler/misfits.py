@@ -210,6 +210,18 @@ def no_gap(walk: Position, step: Step, ahead: Place | None, *, at_start: bool) -
     )
 
 
+def no_edge(walk: Position, step: Step) -> Fault:
+    """Return the fault of a stitch in the edge of the work where there is none, or no row is named."""
+    return fault(
+        "no-edge",
+        "the edge of the work is at the ends of rows"
+        if walk.in_round
+        else "this is not at an edge, below it",
+        walk.shown_at(step),
+        help="at the beginning or the end of a row say how far down it is: `sc below 2 in edge`",
+    )
+
+
 def no_skipped(walk: Position, step: Step, many: int, which: int | None) -> Fault:
     """Return the fault of going back to a skipped place that is not there, or has been worked into."""
     if not many:

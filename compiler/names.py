@@ -16,7 +16,22 @@ from .scope import Definition, Scope
 from .steps import OwnStitch, Stop, Target
 from .values import DEEPEST, Arithmetics
 
-PLACES = ("st", "sp", "ring", "same", "top", "stem", "gap", "start", "tip", "skipped", "end", "middle")
+PLACES = (
+    "st",
+    "sp",
+    "ring",
+    "same",
+    "top",
+    "stem",
+    "gap",
+    "cord",
+    "edge",
+    "start",
+    "tip",
+    "skipped",
+    "end",
+    "middle",
+)
 """Where an item can go, or a run stop, beside what has a name of its own."""
 
 MEANT = {
@@ -103,6 +118,8 @@ class Names(ABC):
                 raise _not_counted_out(place)
             return Target("chain", "ch", place.which, span=place.span)
         if key in ("st", "same", "top", "stem", "ring", "gap", "start"):
+            return Target(key, key, None, span=place.span)
+        if key in ("cord", "edge") and key not in self.scope.marks:
             return Target(key, key, None, span=place.span)
         if key in (SPACE, CHAIN):
             return Target("ahead", key, None, span=place.span)

@@ -122,11 +122,20 @@ class Position:
             case "gap":
                 ahead = self.cursor.next_place()
                 at_start = self.cursor.remaining == self.ground.places
+                if ahead is None and self.in_round:
+                    # The gap between the last stitch of a round and its first.
+                    ahead = Cursor(self.ground).next_place()
                 if at_start or ahead is None or ahead.kind in (*NO_STITCHES, CHAIN):
                     raise misfits.no_gap(self, step, ahead, at_start=at_start)
                 self.worked_into = True
                 return (), ()
-            case "own ring" | "arch":
+            case "own ring" | "arch" | "cord":
+                self.worked_into = True
+                return (), ()
+            case "edge":
+                at_end = self.cursor.remaining in (0, self.ground.places)
+                if self.in_round or not at_end or not getattr(step, "below", 0):
+                    raise misfits.no_edge(self, step)
                 self.worked_into = True
                 return (), ()
             case "start":

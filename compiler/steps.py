@@ -33,8 +33,8 @@ class Target:
     """Where `in` says to work."""
 
     kind: str
-    """`st`, `same`, `top`, `stem`, `start`, `gap`, `ring`, `chain` (single ones), `own ring` or `arch`
-    (made there and then), or `ahead`: looked for."""
+    """`st`, `same`, `top`, `stem`, `start`, `gap`, `ring`, `chain` (single ones), `cord`, `edge`, `own ring`
+    or `arch` (made there and then), or `ahead`: looked for."""
     name: str = ""
     """What `ahead` looks for: a kind of place, a mark, an author's stitch; else the word written."""
     which: int | str | None = None

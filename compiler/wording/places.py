@@ -147,9 +147,14 @@ def into(voice: Voice, item: Across, target: Target, where: Where) -> str:
     """Return where an item is worked, with its preposition."""
     step = item.step
     loop = getattr(step, "loop", None)
+    if target.kind == "cord":
+        return f"over {voice.the('cord')} alone"
     preposition = "in" if not loop or loop == where.loop else voice.loop(loop, row=False)
     if isinstance(step, StitchStep) and step.stitch.family == "post":
         preposition = "around"
+    if target.kind == "edge":
+        assert isinstance(step, StitchStep)
+        return f"{preposition} {voice.the('row end')} {step.below + 1} rows below this row"
     place = _target(voice, item, target, where)
     if isinstance(step, StitchStep) and step.below:
         place = below(voice, step.below, place, where)

@@ -183,7 +183,12 @@ def _start(
     yarn = f"with yarn {sized(yarns)}, " if several_yarns and yarns else ""
     match start.kind:
         case "ring":
-            yield sentence(f"{yarn}make an adjustable ring")
+            over = start.node.words
+            yield sentence(
+                f"{yarn}make an adjustable ring"
+                if over is None
+                else f"{yarn}join the yarn to “{over}”, which is the ring that is worked over"
+            )
         case "joined chain":
             yield sentence(
                 f"{yarn}{voice.chain} {sized(count)} and {joining(voice)} in {voice.the('first')} "

@@ -122,7 +122,7 @@ class Pieces:
         return s.Start("for", c[1], span=span)
 
     def start_ring(self, c: Children, span: Span) -> s.Start:
-        return s.Start("ring", span=span)
+        return s.Start("ring", words=c[2] and quoted(c[2]), span=span)
 
     def start_edge(self, c: Children, span: Span) -> s.Start:
         edges: list[s.EdgeName] = []

@@ -61,7 +61,7 @@ def start_text(start: s.Start) -> str:
             assert start.count is not None
             return f"start for {count_text(start.count)}"
         case "ring":
-            return "start ring"
+            return "start ring" if start.words is None else f"start ring {quoted(start.words)}"
         case "edge":
             edges = " and ".join(map(_edge, start.edges))
             ratio = f", {start.ratio[0]} for {start.ratio[1]}" if start.ratio else ""

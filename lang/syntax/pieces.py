@@ -102,6 +102,8 @@ class Start:
     """So many places for so many row ends."""
     rounding: str | None = None
     """`up`, `down` or `nearest`, where the ratio does not come out whole."""
+    words: str | None = None
+    """What a ring is that is worked over, if it is none of yarn."""
     span: Span = span_field()
     name_span: Span = span_field()
 

@@ -249,7 +249,7 @@ roundings = st.none() | st.sampled_from(["up", "down", "nearest"])
 starts = st.one_of(
     st.builds(s.Start, st.just("stitches"), counts, names, st.booleans()),
     st.builds(s.Start, st.just("for"), counts),
-    st.just(s.Start("ring")),
+    st.builds(s.Start, st.just("ring"), words=st.none() | quoted),
     st.builds(
         s.Start,
         st.just("edge"),

@@ -446,7 +446,7 @@ class Hook:
 
     def in_places(self, where: Places, make: Callable[[], None]) -> None:
         """Work `make` once in every place that `where` names."""
-        if where.how == "made here":
+        if where.how in ("made here", "cord"):
             make()
             return
         if where.how == "ring":
@@ -484,10 +484,14 @@ class Hook:
         if where.below and self.rows <= where.below:
             raise ReadingError(f"there are no {where.below} rows below that one")
         if where.how == "gap":
-            if not 0 < self.at < len(self.places):
+            if not 0 < self.at < len(self.places) + self.around:
                 raise ReadingError("a gap is between two stitches")
-            _fits(self.places[self.at], Places("next"))
+            _fits(self.places[self.at % len(self.places)], Places("next"))
             return [Made("gap")]
+        if where.how == "edge":
+            if self.around or self.at not in (0, len(self.places)):
+                raise ReadingError("the hook is not at an edge")
+            return [Made("edge")]
         if where.how == "stem":
             if all(made.is_space for made in self.made):
                 raise ReadingError("no stitch has been made yet")

@@ -306,7 +306,10 @@ class _Maker:
             self.chain = int(found[1])
         elif found := RING.fullmatch(line):
             self.fabric, self.ring = [Made("chain")] * int(found[1]), True
-        elif re.fullmatch(r"make an adjustable ring\.", line):
+        elif re.fullmatch(
+            r"make an adjustable ring\.|join the yarn to “[^”]+”, which is the ring that is worked over\.",
+            line,
+        ):
             self.ring = True
         elif found := re.fullmatch(r"work (\d+) (foundation [a-z ]+)\.", line):
             self.fabric = [Made(found[2])] * int(found[1])

@@ -683,7 +683,7 @@ class Sentence:
             self.need(r"\)", "where does the group end?")
             if self.take(r" together as one stitch"):
                 return Together(items)
-            return Group(items, self.places(" in "))
+            return Group(items, Places("cord") if self.take(r" over cord alone") else self.places(" in "))
         number = self.take(r"(\d+) (?=[^-])")
         if not number:
             self.take(r"an? ")
@@ -708,6 +708,8 @@ class Sentence:
             if where.number != times * what.uses:
                 raise self.fail(f"{times} times {what.name} is not over {where.number} places")
             return Work(what, times, where)
+        if self.take(r" over cord alone"):
+            return Work(what, times, Places("cord"))
         around = isinstance(what, Stitch) and " post " in f" {what.name} "
         if isinstance(what, str) and self.text.startswith(" over ", self.at):
             return Work(what, times, self.places(" over "))
@@ -725,6 +727,8 @@ class Sentence:
             return Places("top", new_mark=found[1] or found[2])
         if found := self.take(r"this (ring|arch)(?: \(mark (?:this stitch|these stitches) “([^”]+)”\))?"):
             return Places("made here", found[1], new_mark=found[2])
+        if found := self.take(r"row end (\d+) rows below this row"):
+            return Places("edge", below=int(found[1]) - 1)
         if self.take(r"middle of post of last stitch made"):
             return Places("stem")
         if self.take(r"gap before next stitch"):
