@@ -216,7 +216,7 @@ def no_edge(walk: Position, step: Step) -> Fault:
         "no-edge",
         "the edge of the work is at the ends of rows"
         if walk.in_round
-        else "this is not at an edge, below it",
+        else "no row end below the hook is named here",
         walk.shown_at(step),
         help="at the beginning or the end of a row say how far down it is: `sc below 2 in edge`",
     )
