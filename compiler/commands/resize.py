@@ -13,6 +13,7 @@ from ...lang.syntax import Gauge as GaugeLine
 from ...lang.syntax import Number, Statement
 from ..faults import plural
 from ..finished import Finished, source_name
+from ..names import ALL_STITCHES
 from ..pipeline import Analysis, analyse
 from ..resizing import Resized, Resizing, Worked, gauge_lines, in_proportion, resizing
 from . import CLEAN, FAULTY, WRONG_USE, Outcome
@@ -67,6 +68,11 @@ def _line(analysis: Analysis, gauge: str) -> tuple[Statement, str, tuple[GaugeLi
         raise WrongGauge(f"`{gauge}` has not one number, or one for each of {plural(sizes, 'size')}")
     for statement, old in there:
         if old.name.casefold() == node.name.casefold():
+            if {
+                node.counted.casefold(),
+                old.counted.casefold(),
+            } - ALL_STITCHES and node.counted != old.counted:
+                raise WrongGauge(f"the gauge in {old.name} counts {old.counted}, and `{gauge}` does not")
             return statement, line, (old, node)
     names = ", ".join(old.name for _, old in there)
     raise WrongGauge(f"{analysis.source.name} has no gauge in {node.name}; it has gauges in {names}")

@@ -110,10 +110,32 @@ def test_gauges_that_are_not_given_anew_change_in_proportion(pattern) -> None:
     assert "15 stitches and 9 rows = 10 cm / 4 in in dc, where the pattern has 14 stitches" in both
 
 
+SHELLS = (
+    "turnchain 1, US\npattern Stole\nsizes small, large\ngauge 5/6 shell, 8 rows = 10 cm in shell\n"
+    'stitch shell: 5 dc in st "five in one"\npiece Band, turned rows\n'
+    "start for {6*stitches(40/60 cm in shell) + 1}\nrow 1: sc to end\n"
+    "row 2: sc, [skip 2, shell, skip 2, sc] to end\n"
+)
+
+
+def test_a_gauge_in_each_size_that_counts_shells(pattern) -> None:
+    """40 cm are 20 shells at 5 to 10 cm and 16 at 4; 60 cm 36 at 6 and 24 at 4. 20 shells at 4 are 50 cm."""
+    found = said(resize(pattern(SHELLS), ["4 shell, 8 rows = 10 cm in shell"]).out)
+    at = found.index("small")
+    assert found[at + 1 : at + 4] == [
+        "as it is written: 121 stitches, 2 rows: 40 cm / 15¾ in wide, 2.5 cm / 1 in long",
+        "the same counts here: 50 cm / 19¾ in wide, 2.5 cm / 1 in long",
+        "its measures, here: 97 stitches, 2 rows: 40 cm / 15¾ in wide, 2.5 cm / 1 in long",
+    ]
+    assert "its measures, here: 145 stitches, 2 rows: 60 cm / 23½ in wide, 2.5 cm / 1 in long" in found
+
+
 @pytest.mark.parametrize(
     ("text", "gauge", "status", "words"),
     [
         (PLAIN, "narrow", WRONG_USE, "`narrow` is no gauge"),
+        (SHELLS, "20 st, 24 rows = 10 cm", WRONG_USE, "the gauge in shell counts shell"),
+        (PLAIN, "20/21/22 st, 24 rows = 10 cm", WRONG_USE, "one for each of 2 sizes"),
         (PLAIN, "0 st, 24 rows = 10 cm", WRONG_USE, "measures nothing"),
         (PLAIN, "20 st, 24 rows = 10 cm in dc", WRONG_USE, "has no gauge in dc; it has gauges in sc"),
         (PLAIN.replace("gauge", "# gauge"), OTHER, WRONG_USE, "has no gauge to be resized from"),
