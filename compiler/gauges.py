@@ -63,7 +63,7 @@ class Gauges:
         return tuple(each for each in self if each.is_own)
 
     def measuring(self, key: str) -> Gauge | None:
-        """Return the gauge that measures a stitch: its own, that of what it is made of, or of its other post.
+        """Return the gauge that measures a stitch: its own, that of its other post, or of what it is made of.
 
         None if there is none, so that it goes by that of `others`.
         """
@@ -71,11 +71,9 @@ class Gauges:
         stitch = vocabulary("US").find(key)
         if own is not None or stitch is None:
             return own
-        if stitch.family in BASED:
-            return self._of(stitch.base)
         if stitch.family == "post":
-            return self._of({"f": "b", "b": "f"}[key[0]] + key[1:])
-        return None
+            return self._of({"f": "b", "b": "f"}[key[0]] + key[1:]) or self._of(stitch.base)
+        return self._of(stitch.base) if stitch.family in BASED else None
 
     def _of(self, key: str) -> Gauge | None:
         return next((each for each in self if each.stitch == key), None)

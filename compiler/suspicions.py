@@ -53,7 +53,7 @@ def _warning(
 def _unusual_hook(scope: Scope) -> Iterator[Diagnostic]:
     if not scope.hooks or not scope.yarns:
         return
-    from ..lang.measures import convert, hook_suits, yarn_class
+    from ..lang.measures import convert, hook_is_usual, yarn_class
 
     statement = scope.hooks[0]
     assert isinstance(statement.node, Hook)
@@ -66,7 +66,7 @@ def _unusual_hook(scope: Scope) -> Iterator[Diagnostic]:
         for line in scope.yarns.values()
         if isinstance(line.node, Yarn) and (found := yarn_class(" ".join(line.node.lines)))
     ]
-    if not known or all(any(hook_suits(yarn, mm) for _, yarn in known) for mm in sizes):
+    if not known or all(any(hook_is_usual(yarn, mm) for _, yarn in known) for mm in sizes):
         return
     line, yarn = known[0]
     assert isinstance(line.node, Yarn)
@@ -74,7 +74,7 @@ def _unusual_hook(scope: Scope) -> Iterator[Diagnostic]:
     usual = f"{float(least):g} to {float(most):g} mm" if most is not None else f"{float(least):g} mm or more"
     yield _warning(
         "unusual-hook",
-        f"this hook is not in the range that is usual for {yarn.name.lower()} yarn",
+        f"this hook is more than a size off the range that is usual for {yarn.name.lower()} yarn",
         size.span.shifted(statement.start),
         "keep it if it makes the fabric you want: the ranges are guidelines",
         related=(Label(line.node.span.shifted(line.start), "for this yarn"),),

@@ -270,7 +270,20 @@ def _yarn_words() -> tuple[dict[str, YarnClass], dict[str, YarnClass], re.Patter
     return words, alone, re.compile(rf"(?<!\w)(?:{choices})(?!\w)")
 
 
-def hook_suits(yarn: YarnClass, mm: Exact) -> bool:
-    """Tell whether a hook of `mm` is within what the council recommends for the yarn."""
+def hook_is_usual(yarn: YarnClass, mm: Exact) -> bool:
+    """Tell whether a hook of `mm` is what the council recommends for the yarn, or one size off it.
+
+    One size smaller or larger is common practice, no source.
+    """
     least, most = yarn.hook
-    return least <= Fraction(mm) and (most is None or Fraction(mm) <= most)
+    smaller = [size for size in _yarn_hooks() if size < least]
+    larger = [size for size in _yarn_hooks() if most is not None and size > most]
+    lowest = max(smaller, default=least)
+    highest = min(larger, default=most)
+    return lowest <= Fraction(mm) and (highest is None or Fraction(mm) <= highest)
+
+
+@cache
+def _yarn_hooks() -> tuple[Fraction, ...]:
+    """Return the sizes that are not of steel hooks alone: those are too many to be a step apart."""
+    return tuple(mm for mm, names in _hooks().items() if names.us or names.uk)

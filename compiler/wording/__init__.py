@@ -6,14 +6,16 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from ...lang.collector import collector_held_off
+from ...lang.syntax import Text
 from ..cautions import Raised, raised
+from ..counted import CountedPattern, CountedSeam
 from ..document import Document, Prose, Section
 from ..pipeline import Analysis
 from .front import front, headings
 from .grids import laid_out
 from .phrases import Voice
 from .seams import made_up
-from .sections import section
+from .sections import Around, section
 
 
 def document(analysis: Analysis, dialect: str, words: str) -> Document:
@@ -31,6 +33,12 @@ def _worded(analysis: Analysis, dialect: str, words: str) -> Document:
     told: set[str] = set()
     laid_pieces = [piece.plan.laid for piece in patterns[0].pieces if piece.plan.laid is not None]
     joined = {each.index for each in laid_pieces if each.at}
+    used, sewn = _used(patterns[0]), _sewn(patterns[0])
+    finishing = tuple(
+        statement.node
+        for statement in analysis.scope.texts.get("finish", ())
+        if isinstance(statement.node, Text)
+    )
 
     def make_up(above: int) -> None:
         for groups in zip(*(pattern.making_up for pattern in patterns), strict=True):
@@ -58,8 +66,13 @@ def _worded(analysis: Analysis, dialect: str, words: str) -> Document:
                     grids=[
                         [pattern.pieces[each.index] for pattern in patterns] for each in along if each.laid
                     ],
-                    several_yarns=len(analysis.scope.yarns) > 1,
-                    joined=index in joined,
+                    around=Around(
+                        several_yarns=len(analysis.scope.yarns) > 1,
+                        joined=index in joined,
+                        used=index in used,
+                        sewn=index in sewn,
+                        finishing=finishing if index == len(patterns[0].pieces) - 1 else (),
+                    ),
                 ),
                 index,
                 cautions,
@@ -67,6 +80,32 @@ def _worded(analysis: Analysis, dialect: str, words: str) -> Document:
         )
     make_up(len(patterns[0].pieces))
     return front(analysis, voice, tuple(sections))
+
+
+def _used(pattern: CountedPattern) -> frozenset[int]:
+    """Return the pieces whose edges are worked along or sewn, or that are worked again in mirror image."""
+    found = set(_sewn(pattern))
+    for piece in pattern.pieces:
+        if piece.plan.start is not None:
+            found |= {each.index for each in piece.plan.start.along}
+        if piece.plan.again is not None and piece.plan.again.mirrored:
+            found.add(piece.plan.again.index)
+    for seam in _seams(pattern):
+        found |= {each.index for each in (*seam.plan.first, *seam.plan.second)}
+    return frozenset(found)
+
+
+def _sewn(pattern: CountedPattern) -> frozenset[int]:
+    """Return the pieces that leave the yarn for a seam: those that stand first in it."""
+    return frozenset(
+        seam.plan.first[0].index
+        for seam in _seams(pattern)
+        if seam.plan.method is None or seam.plan.method.sewn
+    )
+
+
+def _seams(pattern: CountedPattern) -> list[CountedSeam]:
+    return [part for group in pattern.making_up for part in group.parts if isinstance(part, CountedSeam)]
 
 
 def _cautioned(found: Section, index: int, cautions: Sequence[Raised]) -> Section:

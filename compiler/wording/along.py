@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ..counted import Block, CountedPiece
+from ..fabric import Run, Segments
 from ..plan import Along, StartPlan
 from .opening import joining
 from .phrases import Numbers, Voice, listed, piece_name, sized
+from .places import kinds_of
 
 CORNERS = {"top": ("right", "left"), "left": ("upper", "lower"), "foundation": ("left", "right")}
 CORNERS["right"] = CORNERS["left"][::-1]
@@ -32,7 +34,8 @@ def begun_along(
     ]
     side = "wrong" if behind else "right"
     first = start.along[0]
-    where = _joined_at(voice, first, counts[0], behind=behind)
+    ground = _ground(pieces[0])
+    where = _joined_at(voice, first, counts[0], _first_noun(voice, ground), behind=behind)
     facing = f"with {voice.the(f'{side} side')} facing, "
     join = joining(voice).replace("join ", f"join {_the(voice, yarn)} ", 1)
     edges = [_edge(voice, along, count, behind) for along, count in zip(start.along, counts, strict=True)]
@@ -47,8 +50,26 @@ def begun_along(
     many = tuple(piece.start_count for piece in pieces)
     return (
         f"{facing}{join} {where} and work {along_what}{_ratio(start)} "
-        f"({sized(many)} {voice.noun('place', many)} in all{_of_grids(start, grids)})"
+        f"({sized(many)} {_nouns(voice, ground, many)} in all{_of_grids(start, grids)})"
     )
+
+
+def _ground(piece: CountedPiece) -> Segments:
+    """Return the places that the first row comes to."""
+    rows = [row for part in piece.parts if isinstance(part, Block) for row in part.rows]
+    return rows[0].before.parts if rows else ()
+
+
+def _nouns(voice: Voice, ground: Segments, count: Numbers) -> str:
+    """Return what the places are called that are all alike, else `places`."""
+    kinds = kinds_of(ground)
+    return voice.noun(kinds.pop() if len(kinds) == 1 else "place", count)
+
+
+def _first_noun(voice: Voice, ground: Segments) -> str:
+    while ground and not isinstance(ground[0], Run):
+        ground = ground[0].parts
+    return _nouns(voice, ground[:1], (1,))
 
 
 def _of_grids(start: StartPlan, grids: Sequence[Sequence[CountedPiece]]) -> str:
@@ -113,7 +134,8 @@ def edge_name(voice: Voice, along: Along, piece: str = "") -> str:
         return f"{voice.the('last round')} of {piece}"
     if along.edge in CORNERS:
         return f"{voice.the(f'{along.edge} edge')} of {piece}"
-    return f"“{along.edge}” of {piece}"
+    stitches = voice.noun("stitch", (2,))
+    return f"{voice.the(f'“{along.edge}” {stitches}')} of {piece}"
 
 
 def _edge(voice: Voice, along: Along, count: Numbers, behind: bool) -> str:
@@ -125,9 +147,9 @@ def _edge(voice: Voice, along: Along, count: Numbers, behind: bool) -> str:
     return f"{voice.the(places)} of {edge_name(voice, along)}"
 
 
-def _joined_at(voice: Voice, along: Along, count: Numbers, *, behind: bool) -> str:
+def _joined_at(voice: Voice, along: Along, count: Numbers, noun: str, *, behind: bool) -> str:
     if goes_round(along) and along.in_rounds:
-        return f"in {voice.the('first place')} of {edge_name(voice, along)}"
+        return f"in {voice.the(f'first {noun}')} of {edge_name(voice, along)}"
     if along.edge == "around":
         edge, end = ("right", CORNERS["right"][1]) if behind else ("top", CORNERS["top"][0])
         return (
@@ -138,7 +160,7 @@ def _joined_at(voice: Voice, along: Along, count: Numbers, *, behind: bool) -> s
         first = f"first free {loop} loop of {along.unit} {along.row}"
         return f"in {voice.the(first)} of {piece_name(voice, along.title)}"
     if along.edge not in CORNERS:
-        return f"in {voice.the('first place')} of {edge_name(voice, along)}"
+        return f"in {voice.the(f'first {noun}' if along.underside else 'first')} of {edge_name(voice, along)}"
     start, end = CORNERS[along.edge][::-1] if behind else CORNERS[along.edge]
     if along.end == "last":
         many = f"{sized(count)} {voice.noun('place', count)}"

@@ -1,16 +1,48 @@
-"""How a piece ends that is drawn together: the yarn through its last round."""
+"""How a piece ends: fastened off, or with the yarn drawn through its last round."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Iterable, Sequence
 
 from ...lang.measures import in_both
+from ...lang.syntax import Text
 from ..counted import Block, CountedPiece
 from ..fabric import SPACE, Segments, places, tally
-from .phrases import Voice
+from ..plan import Closing, Remark
+from .opening import slip_stitch
+from .phrases import Voice, sentence
 
 TAIL_CM = 20
 """The tail that a last round is drawn together with. Common practice, no source."""
+
+ENDED = re.compile(r"\bfasten(?:ed|ing)? off\b|\b(?:cut|break)(?: off)? the (?:yarn|thread)\b", re.IGNORECASE)
+"""What an author says who ends a piece in words of their own."""
+
+
+def fastened_off(voice: Voice, piece: CountedPiece, finishing: Iterable[Text], *, sewn: bool) -> str:
+    """Return how a piece ends, with a tail where it is `sewn`; empty where that is said elsewhere.
+
+    `finishing` are the author's words after all pieces that tell of this one's end.
+    """
+    plan = piece.plan
+    if not any(isinstance(part, Block) for part in piece.parts) or plan.fastened_off:
+        return ""
+    if any(isinstance(part, Closing) for part in piece.parts) or _ended([*_after_rows(piece), *finishing]):
+        return ""
+    slip = f"{slip_stitch(voice)} in {voice.the('next')} {voice.noun('stitch', (1,))} and "
+    tail = ", leaving a long tail for sewing" if sewn else ""
+    return sentence(f"{slip if plan.node.manner == 'spiral rounds' else ''}fasten off{tail}")
+
+
+def _after_rows(piece: CountedPiece) -> list[Text]:
+    """Return what an author says after the last row of a piece."""
+    last = max(index for index, part in enumerate(piece.parts) if isinstance(part, Block))
+    return [part.node for part in piece.parts[last:] if isinstance(part, Remark)]
+
+
+def _ended(texts: Iterable[Text]) -> bool:
+    return any(ENDED.search(" ".join(text.lines)) for text in texts)
 
 
 def closed(voice: Voice, pieces: Sequence[CountedPiece]) -> str:

@@ -11,10 +11,10 @@ from ..counted import Block, CountedPiece, CountedRow, Worked
 from ..plan import PiecePlan
 from ..steps import ChainStep, OwnStep, StitchStep
 from .aligned import Across
-from .phrases import Numbers, listed, sized
+from .phrases import Numbers, Voice, listed, sized
 
 LONGEST_LEFT = 4
-"""Rows for which a yarn is left at the edge and carried up; common practice, no source."""
+"""Rows for which a yarn is carried up; common practice, no source."""
 
 
 # ---- within a row ------------------------------------------------------------------------------------------
@@ -118,27 +118,43 @@ class Change:
     new: str
     row: int
     until: int | None
-    """The row that goes on with the old yarn, if it waits for it at the edge."""
+    """The row that goes on with the old yarn, if it is carried up to it."""
     waiting: bool
-    """Whether the new yarn waits there."""
+    """Whether the new yarn was carried up to here."""
 
 
-def said_change(changes: Sequence[Change], unit: str, *, one: bool) -> str:
-    """Return what is done in sizes that change between the same yarns, after `one` row or several."""
+def changing(voice: Voice, changes: Sequence[Change]) -> str:
+    """Return the change of yarns at the end of a row, as a part of its sentence."""
+    return f"changing {_to(changes)} in {_last_stitch(voice)}"
+
+
+def left_behind(changes: Sequence[Change], unit: str) -> str:
+    """Return what is done with the yarn that is changed from; empty if it stays in use."""
     first = changes[0]
-    if len({change.row for change in changes}) == 1:
-        when = f"After {unit} {first.row}"
-    else:
-        when = f"After this {unit}" if one else f"After the last of these {unit}s"
-    take = "take up" if all(change.waiting for change in changes) else "join"
-    again = f"{take} yarn {first.new}{' again' if take == 'take up' else ''}"
-    until = {change.until for change in changes}
     if all(change.until == change.row + 1 for change in changes):
-        return f"{when}, {again}."
-    if None in until:
-        return f"{when}, cut yarn {first.old} and {again}."
-    then = f"{unit} {first.until}" if len(until) == 1 else "it is wanted again"
-    return f"{when}, leave yarn {first.old} at the edge until {then} and {again}."
+        return ""
+    if None in {change.until for change in changes}:
+        return f"cut yarn {first.old}"
+    return f"carry yarn {first.old} up {'the edge' if unit == 'row' else 'on the wrong side'}"
+
+
+def said_change(voice: Voice, changes: Sequence[Change], unit: str, *, one: bool) -> str:
+    """Return what is done in sizes that change between the same yarns, after `one` row or several."""
+    if len({change.row for change in changes}) == 1:
+        which = f" of {unit} {changes[0].row}"
+    else:
+        which = f" of this {unit}" if one else f" of {voice.the('last')} of these {unit}s"
+    left = left_behind(changes, unit)
+    return f"change {_to(changes)} in {_last_stitch(voice)}{which}{f', and {left}' if left else ''}."
+
+
+def _to(changes: Sequence[Change]) -> str:
+    back = "back " if all(change.waiting for change in changes) else ""
+    return f"{back}to yarn {changes[0].new}"
+
+
+def _last_stitch(voice: Voice) -> str:
+    return voice.the(f"last {voice.noun('stitch', (1,))}")
 
 
 def change_after(piece: CountedPiece, index: int) -> Change | None:
@@ -248,7 +264,16 @@ def notes(pieces: Sequence[CountedPiece]) -> Iterator[str]:
     }
     within = any(changed for changed, _ in found)
     if within or any(len(piece.plan.yarns) > 1 for piece in pieces):
-        yield "To change yarn, draw the new one through in the last step of the stitch before."
+        yield (
+            "To change yarn, work the last stitch with the old one up to its last step, and draw the new one "
+            "through for that step."
+        )
+    if any(
+        (change := change_after(piece, index)) is not None and change.until is not None
+        for piece in pieces
+        for index in range(len(piece.parts))
+    ):
+        yield "Carry a yarn up loosely, so that the fabric does not pucker."
     if any(back for _, back in found):
         yield (
             "Where a row goes back to a yarn that it has left, lay the yarn not in use along the top of the "

@@ -7,7 +7,12 @@ from dataclasses import dataclass
 
 from ...lang.syntax import RepeatRows
 from ..counted import Block
+from .colours import Change
 from .phrases import Numbers
+
+
+SizedChange = tuple[tuple[str, ...], tuple[Change, ...]]
+"""The sizes that change yarns, empty for all that work a row, and the change of each."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,8 +33,8 @@ class Entry:
     side: str = ""
     of_cycle: tuple[int, int, int] | None = None
     """For a row of a stretch that repeats others: first and last row repeated, and which of them it is."""
-    after: str = ""
-    """What is done with the yarns after it."""
+    changes: tuple[SizedChange, ...] = ()
+    """How the yarns change at the end of it."""
 
 
 def cycle_of(blocks: Sequence[Block]) -> tuple[int, int, int] | None:
@@ -63,7 +68,7 @@ def cycles_said(entries: list[Entry]) -> list[Entry]:
     while index < len(entries):
         run = _cycle_run(entries, index, by_number)
         if run > 1:
-            out.append(_as_repeat(entries[index : index + run]))
+            out.append(_as_repeat(entries[index : index + run], by_number))
         else:
             out.append(entries[index])
         index += max(1, run)
@@ -83,18 +88,22 @@ def _cycle_run(entries: list[Entry], start: int, by_number: Mapping[int, Entry])
         if source is None or (source.text, source.count) != (entry.text, entry.count) or entry.only:
             break
         run += 1
-        if entry.after:
+        if entry.changes:
             break
     return run if run > last - first else 0
 
 
-def _as_repeat(run: list[Entry]) -> Entry:
+def _as_repeat(run: list[Entry], by_number: Mapping[int, Entry]) -> Entry:
     assert run[0].of_cycle is not None
     assert run[-1].of_cycle is not None
     first, last, _ = run[0].of_cycle
     unit = run[0].unit
     end = first + run[-1].of_cycle[2]
     rows = f"{first} and {last}" if last == first + 1 else f"{first}–{last}"
-    text = f"Work {unit}s {rows} in turn, ending with {unit} {end}."
+    ending = by_number[end]
+    # What is said of row `end` holds at the end of the repeat only if the yarn changes there too.
+    changes_there = ending.changes and ending.numbers[0] + ending.times[0] - 1 == end
+    keeping = ", without changing yarn at its end" if changes_there and not run[-1].changes else ""
+    text = f"Work {unit}s {rows} in turn, ending with {unit} {end}{keeping}."
     times = tuple(sum(entry.times[size] for entry in run) for size in range(len(run[0].times)))
-    return Entry(unit, run[0].numbers, times, text, run[-1].count, "", run[-1].kinds, after=run[-1].after)
+    return Entry(unit, run[0].numbers, times, text, run[-1].count, "", run[-1].kinds, changes=run[-1].changes)

@@ -27,15 +27,19 @@ if TYPE_CHECKING:
     from ..pipeline import Analysis
 
 
+LEAST_OUNCES = Fraction(1, 4)
+
+
 def materials(analysis: Analysis, dialect: str) -> Iterator[Term]:
     """Yield what a maker has to have, in the terms of `US` or `UK`."""
     yarns = list(analysis.scope.yarns.values())
     needed = {need.yarn: need for need in analysis.yarn}
-    weights: set[int] = set()
+    told: set[str] = set()
     for statement in yarns:
-        yield _yarn(statement, needed, dialect, weights, named=len(yarns) > 1)
+        yield _yarn(statement, needed, dialect, told, named=len(yarns) > 1)
     if not yarns and (need := needed.get("")) is not None:
-        yield Term("Yarn", "as in the sample that was weighed", _estimate(need, dialect), kind="supply")
+        words = f"{_estimate(need)} {_found_out(need, dialect)}"
+        yield Term("Yarn", "as in the sample that was weighed", words, kind="supply")
     for statement in analysis.scope.hooks:
         node = statement.node
         assert isinstance(node, Hook)
@@ -50,38 +54,52 @@ def materials(analysis: Analysis, dialect: str) -> Iterator[Term]:
 
 
 def _yarn(
-    statement: Statement, needed: dict[str, Need], dialect: str, weights: set[int], *, named: bool
+    statement: Statement, needed: dict[str, Need], dialect: str, told: set[str], *, named: bool
 ) -> Term:
-    """Return the entry of a yarn; what its category has is told once, and its number added to `weights`."""
+    """Return the entry of a yarn.
+
+    `told` are the sentences that hold for several yarns and have been said: what a category has, and how
+    estimates were found out. Those that are said here are added.
+    """
     node = statement.node
     assert isinstance(node, Yarn)
     said = amounts_in(statement)
     meaning = ", ".join(filter(None, (said.words, *(_amount(each) for each in said.needed))))
     sentences = []
-    weight = yarn_class(said.words)
-    if weight is not None and weight.number not in weights:
-        weights.add(weight.number)
-        sentences.append(_weight(weight, dialect))
+    if (weight := yarn_class(said.words)) is not None:
+        sentences += _once(_weight(weight, dialect), told)
     if said.ball is not None:
         sentences.append(f"A ball holds {_ball(said.ball)}.")
     if (need := needed.get(node.name)) is not None:
-        sentences.append(_estimate(need, dialect))
+        sentences += [_estimate(need), *_once(_found_out(need, dialect), told)]
     return Term(f"Yarn {node.name}" if named else "Yarn", meaning, " ".join(sentences), kind="supply")
 
 
+def _once(said: str, told: set[str]) -> list[str]:
+    """Return a sentence that has not been said, and keep it in `told`."""
+    new = [] if said in told else [said]
+    told.update(new)
+    return new
+
+
 def _amount(amount: Amount) -> str:
-    return _weights(amount.values, up=True) if amount.is_weight else _lengths(amount.values)
+    return _weights([_whole(each) for each in amount.values]) if amount.is_weight else _lengths(amount.values)
 
 
 def _ball(ball: Ball) -> str:
-    weight = [_weights((ball.grams,))] if ball.grams else []
+    weight = [_weights([_whole(ball.grams)])] if ball.grams else []
     return ", ".join((*weight, *([_lengths((ball.metres,))] if ball.metres else [])))
 
 
-def _weights(grams: Sequence[Fraction], *, up: bool = False) -> str:
-    """Return grams in both systems: `60 (75) g / 2 (2¾) oz`, with `up` never less in ounces."""
-    ounces = [in_quarters(convert(each, "g", "oz"), up=up) for each in grams]
-    return f"{sized([_whole(each) for each in grams])} g / {sized(ounces)} oz"
+def _weights(grams: Sequence[int]) -> str:
+    """Return whole grams in both systems: `60 (75) g / 2 (2¾) oz`."""
+    return f"{sized(grams)} g / {sized([_ounces(each) for each in grams])} oz"
+
+
+def _ounces(grams: int) -> str:
+    """Return the nearest quarter of an ounce, for so many grams always the same, and never nothing."""
+    ounces = convert(grams, "g", "oz")
+    return in_quarters(ounces, up=ounces < LEAST_OUNCES)
 
 
 def _lengths(metres: Sequence[Fraction]) -> str:
@@ -94,12 +112,11 @@ def _whole(value: Fraction) -> int:
     return int(value + Fraction(1, 2))
 
 
-def _estimate(need: Need, dialect: str) -> str:
-    """Return what is needed, how that was found out, and how far it may be out."""
+def _estimate(need: Need) -> str:
+    """Return what is needed, and how far that may be out."""
     amounts = []
     if need.grams is not None:
-        ounces = [in_quarters(convert(each, "g", "oz"), up=True) for each in need.grams]
-        amounts.append(f"{sized([*map(about, need.grams)])} g / {sized(ounces)} oz")
+        amounts.append(_weights([*map(about, need.grams)]))
     if need.metres is not None:
         yards = [about(convert(each, "m", "yd")) for each in need.metres]
         amounts.append(f"{sized([*map(about, need.metres)])} m / {sized(yards)} yd")
@@ -107,16 +124,18 @@ def _estimate(need: Need, dialect: str) -> str:
     if need.balls is not None:
         noun = "ball" if set(need.balls) == {1} else "balls"
         more += f", which is {sized(need.balls)} {noun}"
+    return f"Estimate: about {', '.join(amounts)}; {more}."
+
+
+def _found_out(need: Need, dialect: str) -> str:
+    """Return how an estimate was worked out."""
     if need.swatches:
         names = listed([stitch.terms(dialect).name for stitch in need.swatches])
         source = f"a weighed swatch of {names}" if len(need.swatches) == 1 else f"weighed swatches of {names}"
     else:
         source = "a piece that was weighed"
     others = ", with a rule of thumb for the other stitches" if need.by_rule else ""
-    return (
-        f"Estimate: about {', '.join(amounts)}; {more}. "
-        f"It is worked out from the counts of stitches and {source}{others}."
-    )
+    return f"Estimates are worked out from the counts of stitches and {source}{others}."
 
 
 def _weight(weight: YarnClass, dialect: str) -> str:

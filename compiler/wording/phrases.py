@@ -141,7 +141,11 @@ def article(words: str) -> str:
 def sentence(words: str) -> str:
     """Return words as a sentence of their own; what opens it may be a bracket or a star."""
     first = next((index for index, letter in enumerate(words) if letter.isalnum()), 0)
-    return words[: first + 1].upper() + words[first + 1 :] + ("" if words.endswith((".", "!", "?")) else ".")
+    return (
+        words[: first + 1].upper()
+        + words[first + 1 :]
+        + ("" if words.endswith((".", "!", "?", ":")) else ".")
+    )
 
 
 def less(count: Numbers, by: int) -> Numbers:

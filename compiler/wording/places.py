@@ -30,6 +30,8 @@ class Where:
     """The hook is at the item's place already."""
     from_hook: bool = False
     """The row is worked into single chains, counted from the hook."""
+    named: str = ""
+    """The one place that an author's stitch is worked in, where only the rows say which."""
     yarn: str = ""
     """The yarn of the row, by size where they differ; empty where the piece is worked with one yarn."""
     names: Mapping[str, int] = field(default_factory=dict)
@@ -131,6 +133,8 @@ def each_of(voice: Voice, item: Across, where: Where, *, each: bool = False) -> 
     if where.whole_row and item.to_last and min(uses) > 1:
         return f"each {noun(voice, item, (1,))} {'around' if where.in_round else 'across'}"
     many = noun(voice, item, uses)
+    if where.named:
+        return where.named
     if set(uses) == {1}:
         return voice.the(f"{where.which(item)} {many}")
     which = f"{where.which(item)} {sized(uses)} {many}"
@@ -163,6 +167,8 @@ def into(voice: Voice, item: Across, target: Target, where: Where) -> str:
 
 def _target(voice: Voice, item: Across, target: Target, where: Where) -> str:
     match target.kind:
+        case "st" if where.named:
+            return where.named
         case "st":
             return voice.the(f"{where.which(item)} {noun(voice, item, (1,))}")
         case "same":

@@ -17,13 +17,13 @@ def schedule_text(voice: Voice, blocks: Sequence[Block], sizes: Sequence[str]) -
     if not any(told):
         return ""
     if len(set(told)) == 1:
-        return sentence(told[0])
+        return sentence(f"{told[0]}, as follows:")
     said = dict.fromkeys(told)
     parts = []
     for each in said:
         here = [size for size, one in zip(sizes, told, strict=True) if one == each]
         parts.append(f"{'sizes' if len(here) > 1 else 'size'} {listed(here)}: {each or 'no shaping'}")
-    return sentence("; ".join(parts))
+    return sentence(f"{'; '.join(parts)}, as follows:")
 
 
 def _told(voice: Voice, block: Block) -> Iterator[str]:

@@ -12,13 +12,32 @@ from ..document import Picture, Prose, RowText, Section
 from ..pictures import picture
 from ..plan import AgainPlan, CheckedTotal, Closing, PiecePlan, Remark
 from .along import begun_along
-from .closing import closed
-from .colours import Change, change_after, said_change, stripes_text
+from .closing import closed, fastened_off
+from .colours import Change, change_after, changing, left_behind, said_change, stripes_text
 from .cycles import Entry, cycle_of, cycles_said
 from .opening import joining, manner
 from .phrases import Numbers, Voice, listed, sentence, sized
 from .rows import count_text, kinds_text, row_text
 from .schedules import schedule_text
+
+
+@dataclass(frozen=True, slots=True)
+class Around:
+    """What a piece's words depend on beside the piece."""
+
+    several_yarns: bool = False
+    """The pattern has several, so that it is said with which of them a piece begins."""
+    joined: bool = False
+    """It is joined to its neighbours in a grid, which says how often it is made."""
+    used: bool = False
+    """Other pieces are begun on its edges, or sewn to them, or it is worked again in mirror image."""
+    sewn: bool = False
+    """Its tail is what a seam is sewn with."""
+    finishing: tuple[Text, ...] = ()
+    """The author's words after all pieces that tell how it ends."""
+
+
+ALONE = Around()
 
 
 def section(
@@ -29,20 +48,21 @@ def section(
     *,
     like: Sequence[CountedPiece] = (),
     grids: Sequence[Sequence[CountedPiece]] = (),
-    several_yarns: bool = False,
-    joined: bool = False,
+    around: Around = ALONE,
 ) -> Section:
-    """Return a piece, all sizes together; with `several_yarns` it says with which of them it begins.
+    """Return a piece, all sizes together.
 
     `like` is the piece that it is worked like, if it is; `grids` are motifs in a grid that it is worked
-    along. Of one that is `joined` to its neighbours in a grid, the grid says how often it is made.
+    along.
     """
     plan = pieces[0].plan
     if plan.again is not None:
-        begun = list(_begun_again(voice, pieces, several_yarns, grids))
+        begun = list(_begun_again(voice, pieces, around.several_yarns, grids))
         return Section(plan.title, anchor, (*begun, *_again(pieces, plan.again, like)))
-    opening = _start(voice, pieces, several_yarns, grids, joined)
+    opening = _start(voice, pieces, around.several_yarns, grids, around.joined)
     changes_yarn = any(len(piece.plan.yarns) > 1 for piece in pieces)
+    sided = _says_side(pieces, changes_yarn=changes_yarn, used=around.used)
+    ending = fastened_off(voice, pieces[0], around.finishing, sewn=around.sewn)
     entries: list[RowText | Prose | Picture] = [Prose("start", text) for text in opening]
     waiting: list[Entry] = []
     blocks_at = [index for index, part in enumerate(pieces[0].parts) if isinstance(part, Block)]
@@ -50,12 +70,12 @@ def section(
         if isinstance(part, Remark):
             if part.node.key == "finish":
                 continue
-            entries += _printed(waiting, anchor, sizes, last=not blocks_at or index > blocks_at[-1])
+            entries += _printed(voice, waiting, anchor, sizes, last=not blocks_at or index > blocks_at[-1])
             waiting = []
             entries.append(remark(part.node))
             continue
         if isinstance(part, Closing):
-            entries += _printed(waiting, anchor, sizes, last=True)
+            entries += _printed(voice, waiting, anchor, sizes, last=True)
             waiting = []
             entries.append(Prose("close", closed(voice, pieces)))
             continue
@@ -63,16 +83,22 @@ def section(
         told = {"shaping": schedule_text(voice, blocks, sizes), "stripes": stripes_text(blocks, plan)}
         for key, said in told.items():
             if said:
-                entries += _printed(waiting, anchor, sizes, last=False)
+                entries += _printed(voice, waiting, anchor, sizes, last=False)
                 waiting = []
                 entries.append(Prose(key, said))
         entries_here = list(_entries(voice, blocks, plan, sizes, changes_yarn))
+        if sided and index == blocks_at[0]:
+            entries_here = _first_sided(entries_here)
         waiting += _with_changes(entries_here, [change_after(piece, index) for piece in pieces], sizes)
         if measured := _measured(blocks):
-            entries += _printed(waiting, anchor, sizes, last=index == blocks_at[-1])
+            entries += _printed(voice, waiting, anchor, sizes, last=index == blocks_at[-1])
             waiting = []
             entries.append(Prose("measure", measured))
-    entries += _printed(waiting, anchor, sizes, last=True)
+        if ending and index == blocks_at[-1]:
+            entries += _printed(voice, waiting, anchor, sizes, last=True)
+            waiting = []
+            entries.append(Prose("close", ending))
+    entries += _printed(voice, waiting, anchor, sizes, last=True)
     return Section(plan.title, anchor, tuple(entries))
 
 
@@ -85,7 +111,32 @@ def rows_of_statement(
     entries = list(_entries(voice, blocks, pieces[0].plan, sizes, changes_yarn))
     entries = _with_changes(entries, [change_after(piece, at) for piece in pieces], sizes)
     last = not any(isinstance(part, Block) for part in pieces[0].parts[at + 1 :])
-    return tuple(_printed(entries, "row", sizes, last=last))
+    return tuple(_printed(voice, entries, "row", sizes, last=last))
+
+
+def _says_side(pieces: Sequence[CountedPiece], *, changes_yarn: bool, used: bool) -> bool:
+    """Tell whether the first row has to say that it shows the right side: where edges or colours need it."""
+    plan = pieces[0].plan
+    if not plan.turns or plan.in_rounds or not (used or changes_yarn):
+        return False
+    if plan.start is None or plan.start.kind == "edge":
+        return False
+    blocks = [part for piece in pieces for part in piece.parts if isinstance(part, Block)]
+    return not any(block.stretch.node.settings.side for block in blocks)
+
+
+def _first_sided(entries: list[_Entry]) -> list[_Entry]:
+    """Return entries of which the first row stands by itself and says that it shows the right side."""
+    first, *rest = entries
+    if min(first.times) < 1 or first.only:
+        return entries
+    others = replace(
+        first,
+        numbers=tuple(number + 1 for number in first.numbers),
+        times=tuple(times - 1 for times in first.times),
+    )
+    one = replace(first, times=tuple(1 for _ in first.times), side="rs")
+    return [one, *([others] if any(others.times) else []), *rest]
 
 
 def _measured(blocks: Sequence[Block]) -> str:
@@ -101,7 +152,7 @@ def _measured(blocks: Sequence[Block]) -> str:
 def _with_changes(
     entries: list[Entry], changes: Sequence[Change | None], sizes: Sequence[str]
 ) -> list[Entry]:
-    """Return entries with what is done with the yarns after them, said with each size's last one."""
+    """Return entries with how the yarns change at their ends, with each size's last one."""
     ends: dict[tuple[int, str, str], dict[int, Change]] = {}
     for size, change in enumerate(changes):
         if change is not None:
@@ -109,10 +160,9 @@ def _with_changes(
             ends.setdefault((last, change.old, change.new), {})[size] = change
     for (at, _, _), found in ends.items():
         entry = entries[at]
-        said = said_change(tuple(found.values()), entry.unit, one=set(entry.times) == {1})
-        if len(found) < len(_sizes_of(entry, sizes)):
-            said = f"For {listed([sizes[size] for size in found])}: {said[0].lower()}{said[1:]}"
-        entries[at] = replace(entry, after=f"{entry.after} {said}".strip())
+        some_only = len(found) < len(_sizes_of(entry, sizes))
+        who = tuple(sizes[size] for size in found) if some_only else ()
+        entries[at] = replace(entry, changes=(*entry.changes, (who, tuple(found.values()))))
     return entries
 
 
@@ -158,7 +208,8 @@ def _mirrored(like: Sequence[CountedPiece], title: str) -> str:
     """Return how the mirror image of a piece is worked: the same rows, seen from the other side."""
     unit = "round" if like[0].plan.in_rounds else "row"
     sides = {part.stretch.node.settings.side for part in like[0].parts if isinstance(part, Block)} - {None}
-    read = ' Read "right side" for "wrong side" in the labels, and the other way round.' if sides else ""
+    labelled = sides or _says_side(like, changes_yarn=False, used=True)
+    read = ' Read "right side" for "wrong side" in the labels, and the other way round.' if labelled else ""
     return (
         f", with the same stitches and counts, but with the other side of the work facing you: each {unit} "
         f"that shows the right side in {title} shows the wrong side here. This makes the mirror image.{read}"
@@ -309,7 +360,9 @@ def _entry(
 # ---- from entries to print ---------------------------------------------------------------------------------
 
 
-def _printed(entries: list[Entry], anchor: str, all_sizes: Sequence[str], *, last: bool) -> Iterator[RowText]:
+def _printed(
+    voice: Voice, entries: list[Entry], anchor: str, all_sizes: Sequence[str], *, last: bool
+) -> Iterator[RowText]:
     merged = _merged(cycles_said(entries))
     ends_at = len(merged) - _last_together(merged)
     for index, entry in enumerate(merged):
@@ -318,10 +371,25 @@ def _printed(entries: list[Entry], anchor: str, all_sizes: Sequence[str], *, las
         if ends_piece and set(entry.times) == {1}:
             closing = closing.removesuffix("Turn.").strip()
         label = _label(entry)
-        text = " ".join(filter(None, (entry.text, closing, entry.after)))
+        text, after = _with_yarns(voice, entry)
+        text = " ".join(filter(None, (text, closing, after)))
         sizes = tuple(all_sizes.index(size) + 1 for size in entry.only)
         count = "; ".join(filter(None, (entry.count, entry.kinds)))
         yield RowText(label, _anchor(anchor, entry), text, count, sizes)
+
+
+def _with_yarns(voice: Voice, entry: Entry) -> tuple[str, str]:
+    """Return a row with the change of yarns where it is done, and what is said of the yarns after it."""
+    one = set(entry.times) == {1}
+    if one and len(entry.changes) == 1 and not entry.changes[0][0] and entry.text:
+        (_, changes), *_ = entry.changes
+        left = left_behind(changes, entry.unit)
+        return f"{entry.text.removesuffix('.')}, {changing(voice, changes)}.", sentence(left) if left else ""
+    said = []
+    for who, changes in entry.changes:
+        words = said_change(voice, changes, entry.unit, one=one)
+        said.append(f"For {listed(who)}: {words}" if who else sentence(words))
+    return entry.text, " ".join(said)
 
 
 def _last_together(entries: list[Entry]) -> int:
@@ -361,7 +429,9 @@ def _merged(entries: list[Entry]) -> list[Entry]:
         before = merged[-1] if merged else None
         if before is not None and _same(before, entry):
             times = tuple(a + b for a, b in zip(before.times, entry.times, strict=True))
-            merged[-1] = replace(before, times=times, kinds=entry.kinds or before.kinds, after=entry.after)
+            merged[-1] = replace(
+                before, times=times, kinds=entry.kinds or before.kinds, changes=entry.changes
+            )
         else:
             merged.append(entry)
     return merged
@@ -370,7 +440,7 @@ def _merged(entries: list[Entry]) -> list[Entry]:
 def _same(before: Entry, entry: Entry) -> bool:
     return (
         before.text == entry.text
-        and not before.after
+        and not before.changes
         and before.count == entry.count
         and before.closing == entry.closing
         and before.unit == entry.unit

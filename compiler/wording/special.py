@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
-from ..counted import Block, Worked
+from ..counted import Block, CountedPattern, Worked
 from ..document import Term
+from ..fabric import Segments
+from ..makes import places_used
 from ..steps import OwnStep, OwnStitch, SaidStep
-from .aligned import Across, align
+from .aligned import align
 from .items import items, made_words
 from .phrases import Voice, sentence
-from .places import Where
+from .places import Where, kinds_of
 
 if TYPE_CHECKING:
     from ..pipeline import Analysis
@@ -20,43 +23,51 @@ def defined(analysis: Analysis, name: str, voice: Voice) -> Term | None:
     """Return an author's stitch as its rows work it; None if no row does."""
     sizes: list[tuple[Worked, ...]] = []
     own: OwnStitch | None = None
+    kinds: set[str] = set()
     for pattern in analysis.patterns:
-        found = _first_use(
-            name,
-            (
-                worked
-                for piece in pattern.pieces
-                for part in piece.parts
-                if isinstance(part, Block)
-                for row in part.rows
-                for worked in row.worked
-            ),
-        )
-        if found is None:
+        uses = list(_uses(name, _worked(pattern)))
+        if not uses:
             continue
-        step = found.step
-        assert isinstance(step, OwnStep)
-        own = step.stitch
-        sizes.append(found.body)
+        first, _ = uses[0]
+        assert isinstance(first.step, OwnStep)
+        own = first.step.stitch
+        sizes.append(first.body)
+        kinds = kinds.union(*(kinds_of(used) for _, used in uses))
     if own is None:
         return None
-    words = []
     if isinstance(own.body, SaidStep):
         said = own.body.text.strip().rstrip(".")
-        words.append(sentence(f"{said} ({made_words(voice, own.body)})"))
+        words = sentence(f"{said} ({made_words(voice, own.body)})")
     else:
-        across: list[Across] = align(sizes)
-        words.append(sentence(", ".join(items(voice, across, Where(top=False)))))
-    return Term(
-        f"“{own.name}”", (own.explanation or "").strip() or "a stitch of this pattern", " ".join(words)
-    )
+        across = align(sizes)
+        named = _named(voice, kinds) if len(across) == 1 and places_used(own.body) == 1 else ""
+        words = sentence(", ".join(items(voice, across, Where(top=False, named=named))))
+    return Term(f"“{own.name}”", (own.explanation or "").strip() or "a stitch of this pattern", words)
 
 
-def _first_use(name: str, worked: object) -> Worked | None:
-    for each in worked:  # type: ignore[attr-defined]
+def _named(voice: Voice, kinds: set[str]) -> str:
+    """Return the place of which only the rows say which it is, by all that they work the stitch into."""
+    stitches = [voice.noun("stitch", (1,))] if kinds - {"space"} else []
+    spaces = [voice.word("space", "sp")] if "space" in kinds else []
+    return voice.the(f"{' or '.join(stitches + spaces)} named")
+
+
+def _worked(pattern: CountedPattern) -> Iterator[Worked]:
+    for piece in pattern.pieces:
+        for part in piece.parts:
+            if isinstance(part, Block):
+                for row in part.rows:
+                    yield from row.worked
+
+
+def _uses(name: str, worked: Iterable[Worked], around: Segments = ()) -> Iterator[tuple[Worked, Segments]]:
+    """Yield where a stitch is worked, with the places of it or of what it is worked in one place with."""
+    for each in worked:
+        used = each.used or around
         if isinstance(each.step, OwnStep) and each.step.stitch.name == name and each.count:
-            return each  # type: ignore[no-any-return]
-        found = _first_use(name, each.body)
-        if found is not None:
-            return found
-    return None
+            yield each, used
+        else:
+            yield from _uses(name, each.body, used)
+            for turns in each.turns:
+                for body in turns.bodies:
+                    yield from _uses(name, body, used)

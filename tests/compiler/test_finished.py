@@ -74,6 +74,14 @@ def test_what_is_made_of_a_stitch_is_measured_by_it() -> None:
     assert float(found.length) == pytest.approx(0.5 + 4 * 1.25)
 
 
+def test_a_post_stitch_is_measured_by_its_other_post_and_else_by_its_base() -> None:
+    rows = "piece Band, joined rounds\nstart 20 fsc, joined\nrounds 1-4: [fpdc, bpdc] to end\n"
+    gauges = "gauge 16 st, 20 rows = 10 cm in sc\ngauge 16 st, 8 rows = 10 cm in dc\n"
+    assert float(measured(gauges + rows).length) == pytest.approx(0.5 + 4 * 1.25)
+    of_post = "gauge 16 st, 10 rows = 10 cm in bpdc\n"
+    assert float(measured(gauges + of_post + rows).length) == pytest.approx(0.5 + 4 * 1)
+
+
 def test_slip_stitches_add_no_height() -> None:
     text = "gauge 10 st, 10 rows = 10 cm in sc\npiece Band, turned rows\nstart for 20\nrows 1-3: sc to end\n"
     assert measured(text).length == measured(text + "row 4: ss to end\n").length == 3

@@ -32,7 +32,14 @@ def marked(text: str, one: Diagnostic) -> str:
         # Craft Yarn Council, Standards & Guidelines, "Standard Yarn Weight System": light 4.5-5.5 mm.
         ("4.5 mm", "DK (light)", False),
         ("5.5 mm", "DK (light)", False),
-        ("6 mm", "DK (light)", True),
+        # One size smaller or larger: common practice, no source.
+        ("4 mm", "DK (light)", False),
+        ("6 mm", "DK (light)", False),
+        ("3.75 mm", "DK (light)", True),
+        ("6.5 mm", "DK (light)", True),
+        ("5 mm", "worsted", False),
+        ("4.5 mm", "worsted", True),
+        ("2 mm", "fingering", False),
         ("2 mm", "DK (light)", True),
         ("9 mm", "something from the stash", False),
     ],

@@ -23,9 +23,9 @@ from turnchain.lang.measures import (
     YarnClass,
     convert,
     fitted,
+    hook_is_usual,
     hook_names,
     hook_sizes,
-    hook_suits,
     in_both,
     same_kind,
     yarn_class,
@@ -256,14 +256,20 @@ def test_no_word_means_two_weights() -> None:
     assert len(words) == len(set(words))
 
 
-def test_a_hook_suits_a_yarn_within_the_councils_range() -> None:
+def test_a_hook_one_size_off_the_councils_range_is_usual() -> None:
+    # Next to 4.5 and 5.5 mm are 4 and 6 mm; one size off is nothing unusual: common practice, no source.
     dk = known("DK")
-    assert hook_suits(dk, Decimal("4.5"))
-    assert hook_suits(dk, Decimal("5.5"))
-    assert not hook_suits(dk, Decimal("4.25"))
-    assert not hook_suits(dk, 6)
-    assert hook_suits(known("jumbo"), 25)
-    assert not hook_suits(known("jumbo"), 15)
+    assert all(hook_is_usual(dk, mm) for mm in (4, Decimal("4.25"), 5, 6))
+    assert not any(hook_is_usual(dk, mm) for mm in (Decimal("3.75"), Decimal("6.5")))
+    for yarn in yarn_classes():
+        for mm in filter(None, yarn.hook):
+            assert hook_is_usual(yarn, mm)
+
+
+def test_no_hook_is_too_large_for_jumbo_and_none_of_steel_is_one_size_off_fine_yarn() -> None:
+    assert hook_is_usual(known("jumbo"), 25)
+    assert hook_is_usual(known("fingering"), 2)
+    assert not hook_is_usual(known("fingering"), Decimal("1.9"))
 
 
 def test_every_datum_names_its_source() -> None:

@@ -6,24 +6,27 @@ from dataclasses import dataclass, field
 from math import ceil, floor
 from typing import TypeVar
 
-from .hook import Made
+from .hook import NO_STITCHES, Made
 from .words import JoinTo, ReadingError
 
 STITCH = r"(?P<made>\d+) stitch(?:es)? for every (?:(?P<of>\d+) )?row ends?"
+NOUNS = r"places?|stitch(?:es)?|chains?|chain spaces?|row ends?|loops?|tips?|joins?"
 BEGUN = re.compile(
     r"with (?:the )?(?P<side>right|wrong) side facing, join (?:the )?yarn(?: \w+)? with (?:a )?slip stitch "
-    rf"(?P<where>.+?) and work (?P<along>.+?)(?:, {STITCH})? \((?P<many>\d+) places? in all"
+    rf"(?P<where>.+?) and work (?P<along>.+?)(?:, {STITCH})? \((?P<many>\d+) (?P<noun>{NOUNS}) in all"
     r"(?:, (?P<corners>\d+) of them “(?P<corner>[^”]+)”(?: and (?P<joins>\d+) where two motifs meet)?)?\)\."
 )
 OF = r"(?: of (?:the )?(?P<title>.+))?"
 PART = r"(?:(?P<end>first|last) (?P<count>\d+) places? of (?:the )?)?"
 EDGES = re.compile(
-    rf"{PART}(?:(?P<edge>top|left|right|foundation) edge|“(?P<run>[^”]+)”|(?P<round>last round)|"
+    rf"{PART}(?:(?P<edge>top|left|right|foundation) edge|“(?P<run>[^”]+)” stitches|(?P<round>last round)|"
     r"other side of (?:the )?chains “(?P<chains>[^”]+)”|"
     rf"free (?P<loop>front|back) loops of (?:row|round) (?P<row>\d+)){OF}"
 )
 WHERE = re.compile(
-    r"(?:at (?:the )?(?P<corner>\w+) end of (?:the )?|in (?:the )?first place of (?:the )?|"
+    r"(?:at (?:the )?(?P<corner>\w+) end of (?:the )?|"
+    r"in (?:the )?first (?P<noun>stitch|place|chain|chain space|tip) of (?:the )?|"
+    r"in (?:the )?first of (?:the )?(?=“)|"
     r"in (?:the )?first (?=free)|\d+ places? before (?:the )?(?P<far>\w+) end of (?:the )?)(?P<rest>.+)"
 )
 CORNERS = {
@@ -193,7 +196,21 @@ def begun_along(line: str, done: dict[str, Done]) -> list[Made] | None:
     if len(places) != int(found["many"]):
         raise ReadingError(f"there are {len(places)} places, the text says {found['many']}")
     _corners(found, places)
+    _called(found["noun"], places, found[0])
+    if where["noun"]:
+        _called(where["noun"], places[:1], found[0])
     return places
+
+
+def _called(noun: str, places: list[Made], line: str) -> None:
+    """Places that are all alike are called by what they are."""
+    sorts = {
+        "chain space" if each.is_space else each.name if each.name in NO_STITCHES else "stitch"
+        for each in places
+    }
+    name = sorts.pop() if len(sorts) == 1 else "place"
+    if re.sub(r"(?<=stitch)es$|s$", "", noun) != name:
+        raise ReadingError(f"these are {name}s", line)
 
 
 def _corners(found: re.Match[str], places: list[Made]) -> None:

@@ -418,6 +418,10 @@ class Hook:
             mark = where.new_mark if where else None
 
             def make() -> None:
+                if only.where and only.where.how == "named" and self.same is not None:
+                    place = self.places[self.same]
+                    if ("space" if place.is_space else "stitch") not in only.where.kind.split(" or "):
+                        raise ReadingError(f"“{name}” is not told to be worked in a {place}")
                 self.specials.append(name)
                 self.group(inner, mark)
 

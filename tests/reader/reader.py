@@ -96,21 +96,29 @@ COUNT = re.compile(
 KIND = re.compile(r"(\d+) (?:(marked )?“([^”]+)”|in yarn (\w+)|([a-z ]+?))(?:, | and |$)")
 AGAIN = re.compile(
     r"Work (?:row|round)s? (?P<low>\d+)"
-    r"(?:(?:[–-]| and )(?P<high>\d+) in turn, ending with (?:row|round) (?P<ending>\d+)| again)?\."
+    r"(?:(?:[–-]| and )(?P<high>\d+) in turn, ending with (?:row|round) (?P<ending>\d+)"
+    r"(?:, without changing yarn at its end)?| again)?\."
+)
+ENDED = re.compile(
+    r"(?P<slip>slip stitch in (?:the )?next stitch and )?fasten off(?:, leaving a long tail for sewing)?\.$",
+    re.IGNORECASE,
 )
 CLOSED = re.compile(
     r"Cut (?:the )?yarn, leaving a tail of [^.]+\. Thread it through (?:the )?front loop of each of (?:the )?"
     r"(?P<stitches>\d+) stitch(?:es)?(?:, and through each of (?:the )?(?P<spaces>\d+) chain spaces?,)? of "
     r"(?:the )?last round, pull it tight to close the hole and fasten off\.$"
 )
-AFTER = re.compile(
-    r" (?:For (?P<sizes>[^:.]+): a|A)fter "
-    r"(?:(?:row|round) (?P<row>\d+)|this (?:row|round)|the last of these (?:row|round)s), "
-    r"(?:(?:cut|leave) yarn (?P<old>\w+)"
-    r"(?: at the edge until (?:(?:row|round) \d+|it is wanted again))? and )?"
-    r"(?:join yarn (?P<joined>\w+)|take up yarn (?P<taken>\w+) again)\."
+CHANGING = re.compile(r", changing (?P<back>back )?to yarn (?P<new>\w+) in (?:the )?last stitch(?=\.)")
+"""A change of yarns within the sentence of the one row that it ends."""
+LEFT = re.compile(
+    r" (?:Cut yarn (?P<cut>\w+)|Carry yarn (?P<carried>\w+) up (?:the edge|on the wrong side))\.$"
 )
-"""What is done with the yarns after a row, for all who work the row or for some sizes alone."""
+CHANGE = re.compile(
+    r" (?:For (?P<sizes>[^:.]+): c|C)hange (?P<back>back )?to yarn (?P<new>\w+) in (?:the )?last stitch of "
+    r"(?:(?:row|round) (?P<row>\d+)|this (?:row|round)|(?:the )?last of these (?:row|round)s)"
+    r"(?:, and (?:cut yarn (?P<cut>\w+)|carry yarn (?P<carried>\w+) up (?:the edge|on the wrong side)))?\."
+)
+"""A change of yarns after rows, for all who work them or for some sizes alone."""
 WITH = re.compile(r"With yarn (?P<yarn>\w+)[,.] ")
 ANEW = re.compile(
     r"With (?:the )?right side facing, join (?:the )?yarn(?: (?P<yarn>\w+))? in (?:the )?first "
@@ -259,6 +267,7 @@ class _Maker:
         self.taken_up: str | None = None
         self.yarn_of: dict[int, str] = {}
         """The yarn that each row is worked with, as far as it is told."""
+        self.worked_with: set[str] = set()
 
     def sized(self, text: str, sizes: tuple[str, ...]) -> str:
         return for_size(text, sizes.index(self.size) if sizes else 0, len(sizes))
@@ -268,8 +277,11 @@ class _Maker:
         stripes: list[tuple[int, str]] = []
         for line in lines:
             try:
-                if self.closed and ROW.match(line):
-                    raise ReadingError("the last round is drawn together")
+                if self.closed and (ROW.match(line) or ENDED.match(full_words(line, self.page))):
+                    raise ReadingError("the piece has come to its end")
+                if self.rows and (ended := ENDED.match(full_words(line, self.page))):
+                    self.end(ended)
+                    continue
                 if closed := CLOSED.match(self.sized(full_words(line, self.page), self.page.sizes)):
                     self.close(closed)
                 elif ROW.match(line):
@@ -290,6 +302,12 @@ class _Maker:
         for (done, line), end in zip(stripes, ends, strict=False):
             check_stripes(line, done, self.yarn_of, end)
         return tuple(self.rows)
+
+    def end(self, said: re.Match[str]) -> None:
+        """Fasten off: a spiral, whose last round is not joined, with a slip stitch."""
+        if self.spiral != (said["slip"] is not None) or self.cut:
+            raise ReadingError("is the last round joined?")
+        self.closed = True
 
     def close(self, said: re.Match[str]) -> None:
         """Draw the last round together: every place of it is named."""
@@ -379,24 +397,37 @@ class _Maker:
         row = WITH.match(body)
         if row and self.taken_up not in (None, row[1]):
             raise ReadingError(f"yarn {self.taken_up} was taken up, the row is worked with {row[1]}", body)
+        self.worked_with |= self.page.yarns & set(
+            re.findall(r"\w+", re.sub(r"(?i)chang(?:e|ing) .*", "", body))
+        )
+        if inline := CHANGING.search(body):
+            left = LEFT.search(body)
+            told = [(inline, left and (left["cut"] or left["carried"]))]
+            body = CHANGING.sub("", LEFT.sub("", body) if left else body)
+        else:
+            told = []
+            for found in CHANGE.finditer(body):
+                sizes = re.split(r", | and ", found["sizes"]) if found["sizes"] else names
+                if set(sizes) - set(names):
+                    raise ReadingError("there is no such size", found[0])
+                if found["row"] and (not found["sizes"] or self.size in sizes) and int(found["row"]) != final:
+                    raise ReadingError(f"the last row is {final}", found[0])
+                if not found["sizes"] or self.size in sizes:
+                    told.append((found, found["cut"] or found["carried"]))
+            body = CHANGE.sub("", body)
+        if len(told) > 1:
+            raise ReadingError("two yarns are taken up", body)
         self.taken_up = None
-        for found in AFTER.finditer(body):
-            sizes = re.split(r", | and ", found["sizes"]) if found["sizes"] else names
-            if set(sizes) - set(names):
-                raise ReadingError("there is no such size", found[0])
-            if found["sizes"] and self.size not in sizes:
-                continue
-            new = found["joined"] or found["taken"]
-            if {found["old"] or new, new} - self.page.yarns:
-                raise ReadingError("there is no such yarn", found[0])
-            if found["row"] and int(found["row"]) != final:
-                raise ReadingError(f"the last row is {final}", found[0])
-            if self.taken_up is not None:
-                raise ReadingError("two yarns are taken up", body)
-            if row and found["old"] not in (None, row[1]):
-                raise ReadingError(f"the row is worked with {row[1]}", found[0])
+        for change, old in told:
+            new = change["new"]
+            if {old or new, new} - self.page.yarns or old == new:
+                raise ReadingError("there is no such yarn", change[0])
+            if row and old not in (None, row[1]):
+                raise ReadingError(f"the row is worked with {row[1]}", change[0])
+            if change["back"] and new not in self.worked_with:
+                raise ReadingError(f"yarn {new} does not wait anywhere", change[0])
             self.taken_up = new
-        return AFTER.sub("", body)
+        return body
 
     def kinds(self, said: str, line: str) -> None:
         """The kinds that are told beside the stitches: marks, special stitches, stitches by name."""

@@ -36,7 +36,10 @@ def is_schedule(line: str) -> bool:
 
 def changes_of(line: str, size: str, done: int) -> tuple[Change, ...]:
     """What a line says for one size, `done` rows having been worked."""
-    text = line.strip().removesuffix(".")
+    text = line.strip()
+    if not text.endswith(", as follows:"):
+        raise ReadingError("do the rows that follow do it?", line)
+    text = text.removesuffix(", as follows:")
     if text.lower().startswith("size"):
         for part in text.split("; "):
             names, _, said = part.partition(": ")

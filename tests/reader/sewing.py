@@ -22,7 +22,7 @@ COPIES = re.compile(
 PART = re.compile(
     r"(?:(?:the )?(?P<count>\d+) places? at (?:the )?(?P<near>\w+) end of |"
     r"(?:the )?(?P<which>first|last) (?P<many>\d+) places? of )?"
-    r"(?:the )?(?:(?P<edge>top|left|right|foundation) edge|(?P<round>last round)|“(?P<run>[^”]+)”|"
+    r"(?:the )?(?:(?P<edge>top|left|right|foundation) edge|(?P<round>last round)|“(?P<run>[^”]+)” stitches|"
     r"free (?P<loop>front|back) loops of (?:row|round) (?P<row>\d+)) of (?:the )?(?P<title>.+)"
 )
 ROUND = re.compile(r"all round (?:the )?(?P<title>.+)")

@@ -697,21 +697,22 @@ BEGUN = "Edging\n------\n\nWith the right side facing, join the yarn with a slip
 @pytest.mark.parametrize(
     "wrong",
     [
-        "at the lower end of the left edge of the Sampler and work along it (4 places in all).",
-        "at the upper end of the left edge of the Sampler and work along it (5 places in all).",
+        "at the lower end of the left edge of the Sampler and work along it (4 row ends in all).",
+        "at the upper end of the left edge of the Sampler and work along it (5 row ends in all).",
         "at the upper end of the left edge of the Sampler and work along it, 3 stitches for every 4 row ends "
         "(4 places in all).",
-        "at the upper end of the left edge of the Scarf and work along it (4 places in all).",
-        "in the first free front loop of row 3 of the Sampler and work along these loops (10 places in all).",
-        "in the first place of “arm” of the Sampler and work along it (4 places in all).",
-        "in the first place of the other side of the chains “arm” of the Sampler and work along it (4 places in "
+        "at the upper end of the left edge of the Scarf and work along it (4 row ends in all).",
+        "in the first free front loop of row 3 of the Sampler and work along these loops (10 loops in all).",
+        "in the first of the “arm” stitches of the Sampler and work along it (4 stitches in all).",
+        "at the upper end of the left edge of the Sampler and work along it (4 stitches in all).",
+        "in the first chain of the other side of the chains “arm” of the Sampler and work along it (4 chains in "
         "all).",
         "at the right end of the top edge of the Sampler and work along the first 11 places of the top edge of "
-        "the Sampler (11 places in all).",
+        "the Sampler (11 stitches in all).",
     ],
 )
 def test_no_such_edge(wrong: str) -> None:
-    right = "at the upper end of the left edge of the Sampler and work along it (4 places in all)."
+    right = "at the upper end of the left edge of the Sampler and work along it (4 row ends in all)."
     row = "\n\nRow 1: Chain 1, single crochet in each row end across. (4 stitches)"
     assert len(read(FULL.format(BAND + BEGUN + right + row))) == 2
     with pytest.raises(ReadingError):
@@ -876,3 +877,48 @@ def test_a_chain_that_counts_bears_its_mark(terms: str, words: str) -> None:
     analysis = analyse(Source("pattern.tch", f"turnchain 1, US\npattern Example\n{MARKED}"))
     assert not analysis.has_errors
     assert_reads_back(analysis, terms, words)
+
+
+# ---- the end of a piece, its right side, and stitches of one's own -------------------------------------------
+
+
+FLAT = TEN + "Row 2: Chain 1, single crochet in each stitch across. (10 stitches)\n\n"
+AROUND = "Make an adjustable ring.\n\nWork in a continuous spiral: do not join the rounds.\n\nRound 1: Work 6 single crochet in the ring. (6 stitches)\n\n"
+
+
+def test_a_piece_ends_fastened_off() -> None:
+    assert totals(read(FULL.format(FLAT + "Fasten off.\n")))[-1] == (10, 10, 0)
+    assert read(FULL.format(FLAT + "Fasten off, leaving a long tail for sewing.\n"))
+    assert read(FULL.format(AROUND + "Slip stitch in the next stitch and fasten off.\n"))
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        FLAT.rstrip().replace("across. (10", "across. Turn. (10")
+        + "\n\nFasten off.\n\nRow 3: Chain 1, single crochet in each stitch across. (10 stitches)\n",
+        FLAT + "Fasten off.\n\nFasten off.\n",
+        FLAT + "Slip stitch in the next stitch and fasten off.\n",
+        AROUND + "Fasten off.\n",
+    ],
+)
+def test_a_piece_ends_once_and_as_its_last_row_lets_it(wrong: str) -> None:
+    with pytest.raises(ReadingError):
+        read(FULL.format(wrong))
+
+
+NAMED = FULL.replace("in the next stitch.\n\nNotes", "in the {} named.\n\nNotes")
+FANS = (
+    TEN
+    + "Row 2: Chain 1, single crochet in each of the next 2 stitches, chain 1, skip the next stitch, single "
+    "crochet in each of the last 7 stitches. Turn. (9 stitches and 1 chain space)\nRow 3: Chain 1, single crochet "
+    "in each of the next 7 stitches, work “fan” in the next chain-1 space, single crochet in the next stitch, work "
+    "“fan” in the last stitch. (18 stitches)\n"
+)
+
+
+def test_a_stitch_of_ones_own_is_worked_where_its_explanation_lets_it() -> None:
+    read(NAMED.format("stitch or space", FANS))
+    for only in ("stitch", "space"):
+        with pytest.raises(ReadingError, match="not told to be worked in a"):
+            read(NAMED.format(only, FANS))

@@ -48,7 +48,7 @@ def test_yarns_that_are_alike_are_said_once() -> None:
 
 def test_a_change_of_yarn_in_one_size_is_told_where_that_size_ends() -> None:
     assert lines(published(STRIPES + "next 3/4 rows: repeat 1-2\nnext row with Red: sc to end\n"))[2:] == [
-        "Rows 3–5: Work rows 1 and 2 in turn, ending with row 1. For small: after row 5, cut yarn Blue and join yarn Red.",
+        "Rows 3–5: Work rows 1 and 2 in turn, ending with row 1. For small: change to yarn Red in the last stitch of row 5, and cut yarn Blue.",
         "Row 6 (large only): With yarn Red, ....",
         "Next row: With yarn Red, ....",
     ]
@@ -62,7 +62,7 @@ def test_rows_that_a_size_lacks_leave_no_yarn_in_it() -> None:
     assert "With yarn Blue (Red), work 10 foundation single crochet." in text
     assert lines(text) == [
         "Row 1 (large only): With yarn Red, ....",
-        "Next row: With yarn Blue (Red), .... For large: after row 2, cut yarn Red and join yarn Blue.",
+        "Next row: With yarn Blue (Red), .... For large: change to yarn Blue in the last stitch of row 2, and cut yarn Red.",
         "Next row: With yarn Blue, ....",
     ]
 
@@ -73,7 +73,7 @@ def test_rows_of_several_sizes_with_numbers_of_their_own_change_after_this_row()
         "S, M, L",
     )
     assert lines(text)[-2:] == [
-        "Next row: With yarn Blue, .... After this row, cut yarn Blue and join yarn Red.",
+        "Next row: With yarn Blue, ..., changing to yarn Red in the last stitch. Cut yarn Blue.",
         "Next row: With yarn Red, ....",
     ]
 
@@ -86,7 +86,8 @@ def test_rows_after_a_repeat_up_to_a_count_go_on_with_the_yarn_that_it_ended_wit
     rows = [line.split(", chain")[0] for line in text.splitlines() if line.startswith("Next")]
     assert rows == ["Next row: With yarn Blue (Red)", "Next row: With yarn Blue"]
     assert (
-        "Turn. For large: after row 7, cut yarn Red and take up yarn Blue again. [15 (16) stitches]" in text
+        "Turn. For large: change back to yarn Blue in the last stitch of row 7, and cut yarn Red. [15 (16) stitches]"
+        in text
     )
     alike = published(f"{growing.format('14/16')}next row: hdc to end\nnext row with Blue: sc to end\n")
     assert "\nNext row: With yarn Red, chain 2" in alike
@@ -98,12 +99,13 @@ CHANGED = published(STRIPES + "next 3/4 rows: repeat 1-2\nnext row with Red: sc 
 @pytest.mark.parametrize(
     ("said", "wrong", "why"),
     [
-        ("After row 1, cut yarn Blue", "After row 2, cut yarn Blue", "the last row is 1"),
-        ("cut yarn Blue and join yarn Red. (10", "cut yarn Blue and join yarn Green. (10", "no such yarn"),
-        ("After row 1, cut yarn Blue", "After row 1, cut yarn Red", "worked with Blue"),
-        ("After row 1, cut yarn Blue and join yarn Red", "After row 1, cut yarn Blue and join yarn Blue", "taken up"),
-        ("For small: after row 5", "For tiny: after row 5", "no such size"),
-        ("For small: after row 5, cut yarn Blue", "For small: after row 5, cut yarn Blue and join yarn Red. After row 5, cut yarn Blue", "two yarns"),
+        ("the last stitch of row 5", "the last stitch of row 6", "the last row is 5"),
+        ("changing to yarn Red in the last stitch. Turn. Cut yarn Blue", "changing to yarn Green in the last stitch. Turn. Cut yarn Blue", "no such yarn"),
+        ("changing to yarn Red in the last stitch. Turn. Cut yarn Blue", "changing to yarn Red in the last stitch. Turn. Cut yarn Red", "no such yarn"),
+        ("changing to yarn Red", "changing back to yarn Red", "does not wait anywhere"),
+        ("across, changing to yarn Red in the last stitch. Turn. Cut yarn Blue.", "across. Turn. Cut yarn Blue.", "not known"),
+        ("For small: change", "For tiny: change", "no such size"),
+        ("For small: change to yarn Red", "For small: change to yarn Red in the last stitch of row 5. Change to yarn Red", "two yarns"),
         ("Next row: With yarn Red", "Next row: With yarn Blue", "Red was taken up"),
     ],
 )  # fmt: skip

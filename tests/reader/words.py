@@ -150,11 +150,12 @@ class Stitch:
 class Places:
     """Which places a stitch goes into.
 
-    `how` is next, last, same, each, center (of what has a mark), ring, top or stem (of the stitch just made),
-    made here (a ring or arch of its own),
-    gap (before the next stitch), start (of the round) or skipped; `below` is how many rows further down
-    it is; `kind` is what stands there: stitch, chain, place, space (with its number of chains) or a stitch
-    by name; `which` is the chain of a space: its number, middle or each.
+    `how` is next, last, same, each, named (of a special stitch: where the row says), center (of what has a
+    mark), ring, top or stem (of the stitch just made), made here
+    (a ring or arch of its own), gap (before the next stitch), start (of the round) or
+    skipped; `below` is how many rows further down it is; `kind` is what stands there: stitch, chain, place,
+    space (with its number of chains) or a stitch by name; `which` is the chain of a space: its number, middle
+    or each.
     """
 
     how: str
@@ -742,6 +743,8 @@ class Sentence:
         ):
             return Places("skipped", "place", int(found[3]), which=found[1] or "each")
         self.take(r"(?:back|front) loop only of ")
+        if found := self.take(r"(stitch or space|stitch|space) named"):
+            return Places("named", found[1])
         if found := self.take(r"stitch (\d+) (?:row|round)s? below (?=\w)"):
             return replace(self.places(""), below=int(found[1]))
         space = r"chain(?:-(\d+))? space"
