@@ -179,20 +179,27 @@ def _notes(analysis: Analysis) -> Iterator[str]:
         for row in part.rows
     ]
     openings = [(row.opening, row, plan) for row, plan in rows if row.opening is not None]
-    if any(
-        opening.chains == 1 and opening.manner is None and not row.foundation for opening, row, _ in openings
-    ):
-        yield "A turning chain of 1 does not count as a stitch: work the next stitch into the first place."
+    units = {
+        row.plan.unit
+        for opening, row, _ in openings
+        if opening.chains == 1 and opening.manner is None and not row.foundation
+    }
+    if units:
+        rows_or_rounds = " or ".join(sorted(units, reverse=True))
+        yield (
+            f"The chain of 1 at the beginning of a {rows_or_rounds} does not count as a stitch: the first "
+            "stitch goes into the very first stitch or space."
+        )
     yield from colours.notes([piece for pattern in analysis.patterns for piece in pattern.pieces])
     if any(opening.manner == "counts" and plan.fastened_off for opening, _, plan in openings):
         yield (
-            "Where a chain at the beginning of a row counts as a stitch, it is the first of those given at "
-            "the end of the row, and the row after is joined in the top of it."
+            "Where the chain at the beginning of a row counts as a stitch, it is among the stitches counted "
+            "at the end of the row, and the yarn for the next row is joined in the top of it."
         )
     if any(opening.manner == "counts" and plan.turns for opening, _, plan in openings):
         yield (
-            "Where a turning chain counts as a stitch, it is one of those given at the end of the row, "
-            "and the row after works its last stitch into the top of it."
+            "Where a turning chain counts as a stitch, it is among the stitches counted at the end of the "
+            "row, and the last stitch of the next row goes into the top of it."
         )
     if chained := list(dict.fromkeys(plan.title for _, plan in rows if plan.node.chains_count)):
         yield (
@@ -201,7 +208,7 @@ def _notes(analysis: Analysis) -> Iterator[str]:
             "of them as into a stitch."
         )
     if any(row.slip_to for row, _ in rows):
-        yield "Slip stitches that lead to where a round begins are not counted."
+        yield "Slip stitches that bring the hook to where a round begins are not counted as stitches."
     if any(plan.node.manner == "turned rounds" for _, plan in rows):
         yield (
             "After a round is joined and turned, the first stitch met is the last one made; the one that was "

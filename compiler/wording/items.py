@@ -27,7 +27,7 @@ from ..steps import (
 from .aligned import Across, is_in_spaces
 from .colours import gathered, yarns_said
 from .joints import joined, joined_picot
-from .phrases import Numbers, Voice, article, listed, ordinals, sized
+from .phrases import Numbers, Voice, article, listed, ordinals, sized, times_words
 from .places import (
     Where,
     any_noun,
@@ -45,6 +45,8 @@ from .places import (
 )
 from .spreading import spread_out
 
+CROSSED = 2
+"""Stitches that cross one another."""
 NOUN_FAMILIES = frozenset({"bobble", "cluster", "puff", "popcorn", "shell"})
 """Stitches that are spoken of as things: one works *a* bobble."""
 
@@ -150,11 +152,7 @@ def _crossed(voice: Voice, item: Across, step: StitchStep) -> str:
     pair = f"{voice.skip} {next_place}, {name} {preposition} {next_place}, {back}"
     pairs = tuple(number // 2 for number in item.count)
     mark = marking(step.mark, "stitches")
-    return f"{pair}{mark}" if set(pairs) == {1} and not mark else f"[{pair}] {_times(pairs)}{mark}"
-
-
-def _times(count: Numbers) -> str:
-    return "once" if set(count) == {1} else f"{sized(count)} times"
+    return f"{pair}{mark}" if set(pairs) == {1} and not mark else f"[{pair}] {times_words(pairs)}{mark}"
 
 
 def _branch(voice: Voice, item: Across, step: BranchStep, where: Where) -> str:
@@ -216,11 +214,10 @@ def _togethers(voice: Voice, item: Across, step: StitchStep, where: Where) -> st
     voice.stitches.setdefault(stitch.key, stitch)
     terms = stitch.terms(voice.dialect)
     name = terms.name if voice.full else terms.abbreviation
-    times = "" if set(item.count) == {1} else f" {sized(item.count)} times"
+    times = "" if set(item.count) == {1} else f" {times_words(item.count)}"
     over = tuple(number * legs for number in item.count)
-    which = where.which(item)
-    stitches_over = f"over {voice.the(which)} {sized(over)} {noun(voice, item, over)}"
-    return f"{voice.work}{name}{times} {stitches_over}"
+    places_over = f"{where.run(item, over)} {noun(voice, item, over)}"
+    return f"{voice.work}{name}{times} over {voice.the(places_over)}"
 
 
 def _spelt_out(stitch: Stitch) -> Stitch:
@@ -240,19 +237,40 @@ def _base_name(voice: Voice, step: StitchStep, count: int) -> str:
 # ---- brackets ----------------------------------------------------------------------------------------------
 
 
-def bracket(voice: Voice, item: Across, where: Where, *, starred: bool = False) -> str:
-    """Return a bracket: written once, or with how often it is worked."""
+def bracket(voice: Voice, item: Across, where: Where, *, star: str = "") -> str:
+    """Return a bracket: written once, or with how often it is worked; from `star` to it if there is one.
+
+    Brackets stand in braces where others stand in them, and those in a starred stretch.
+    """
     if in_each_place(item):
         return _in_each_place(voice, item, where)
     inner = replace(where, top=False, whole_row=False, in_same=False)
     body = ", ".join(items(voice, item.body, inner))
     if set(item.count) == {1}:
         return body
-    if starred:
+    if star:
         again = tuple(max(0, number - 1) for number in item.count)
-        times = "once more" if set(again) == {1} else f"{sized(again)} more times"
-        return f"*{body}; repeat from * {times}"
-    return f"[{body}] {sized(item.count)} times"
+        times = (
+            f"{times_words(again)} more"
+            if max(again) < 3 and len(set(again)) == 1
+            else f"{sized(again)} more times"
+        )
+        return f"{star}{body}; repeat from {star} {times}"
+    opens, closes = "{}" if depth(item) % 2 == 0 else "[]"
+    return f"{opens}{body}{closes} {times_words(item.count)}"
+
+
+def depth(item: Across) -> int:
+    """Return how many brackets stand in one another that are worked several times, with this one."""
+    match item.step:
+        case BracketStep() if in_each_place(item):
+            return 0
+        case StitchStep(crossed=True):
+            return int(max(item.count) > CROSSED)
+        case OwnStep() | SpreadStep():
+            return 0
+    inner = max(map(depth, item.body), default=0)
+    return inner + int(isinstance(item.step, BracketStep) and set(item.count) != {1})
 
 
 def in_each_place(item: Across) -> bool:
@@ -287,14 +305,15 @@ def _in_each_place(voice: Voice, item: Across, where: Where) -> str:
     inner = item.body[0]
     step = inner.step
     if _in_spaces(item):
-        which, name = "next", spaces(voice, item, (1,) if where.whole_row and item.to_last else item.count)
+        run = f"next {sized(item.count)}"
+        name = spaces(voice, item, (1,) if where.whole_row and item.to_last else item.count)
     else:
-        which = "last" if item.to_last and where.top else "next"
+        run = where.run(item, item.count)
         name = noun(voice, item, (1,) if where.whole_row and item.to_last else item.count)
     if where.whole_row and item.to_last:
         place = f"each {name} {'around' if where.in_round else 'across'}"
     else:
-        place = f"each of {voice.the(f'{which} {sized(item.count)} {name}')}"
+        place = f"each of {voice.the(f'{run} {name}')}"
     preposition = "in"
     match step:
         case StitchStep():
@@ -309,7 +328,7 @@ def _in_each_place(voice: Voice, item: Across, where: Where) -> str:
             lead = f"{voice.work}({listed_inside(voice, inner.body, where)})"
         case _:
             assert isinstance(step, OwnStep)
-            times = "" if set(inner.count) == {1} else f" {sized(inner.count)} times"
+            times = "" if set(inner.count) == {1} else f" {times_words(inner.count)}"
             lead = f"work “{step.stitch.name}”{times}"
     return f"{lead} {preposition} {place}{yarns_said(inner)}"
 
@@ -340,7 +359,7 @@ def listed_inside(voice: Voice, worked: list[Across], where: Where) -> str:
                     )
             case BracketStep():
                 inside = listed_inside(voice, item.body, where)
-                words.append(f"[{inside}] {sized(item.count)} times")
+                words.append(f"[{inside}] {times_words(item.count)}")
             case GroupStep() | TogetherStep():
                 words.append(f"({listed_inside(voice, item.body, where)})")
             case OwnStep(stitch=own, mark=mark):
@@ -377,11 +396,11 @@ def _own(voice: Voice, item: Across, step: OwnStep, where: Where) -> str:
     mark = marking(step.mark, "stitches")
     name = f"“{own.name}”"
     if step.target is not None:
-        times = "" if set(count) == {1} else f" {sized(count)} times"
+        times = "" if set(count) == {1} else f" {times_words(count)}"
         before, after = made_for(voice, step.target)
         return f"{before}work {name}{times} {into(voice, item, step.target, where)}{mark}{after}"
     one = places_used(own.body if isinstance(own.body, tuple) else (own.body,))
-    times = "" if set(count) == {1} else f" {sized(count)} times"
+    times = "" if set(count) == {1} else f" {times_words(count)}"
     if one is None:
         return f"work {name}{times}{mark}"
     uses = tuple(number * one for number in count)
@@ -389,8 +408,8 @@ def _own(voice: Voice, item: Across, step: OwnStep, where: Where) -> str:
         return f"work {name}{times}{mark}"
     if one == 1:
         return f"work {name} in {each_of(voice, item, where)}{mark}"
-    which = where.which(item)
-    return f"work {name}{times} over {voice.the(which)} {sized(uses)} {any_noun(voice, item, uses)}{mark}"
+    over = voice.the(f"{where.run(item, uses)} {any_noun(voice, item, uses)}")
+    return f"work {name}{times} over {over}{mark}"
 
 
 def _said(voice: Voice, item: Across, step: SaidStep) -> str:

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from ...lang.stitches import Stitch, vocabulary
 from ..counted import CountedRow, Worked
-from ..fabric import CHAIN, Run, has_space
+from ..fabric import CHAIN, Run, has_space, places
 from ..makes import places_used
 from ..plan import PiecePlan
-from ..steps import BracketStep, ChainStep, OwnStep, SkipStep, TogetherStep
+from ..steps import BracketStep, ChainStep, GroupStep, OwnStep, SkipStep, StitchStep, TogetherStep
 from .aligned import Across, Peeled, after_first, align, parted, peel, runs, shape, unrolled, without_one
 from .come import come_from
 from .items import item_phrases, items
@@ -23,13 +23,49 @@ GATHERED = frozenset({"bobble", "cluster", "puff", "popcorn"})
 """Stitches of several legs in one place that are closed as one."""
 
 
-def opened(
-    voice: Voice, rows: Sized, where: Where, plan: PiecePlan
-) -> tuple[list[str], list[str], list[Across]]:
+@dataclass(frozen=True, slots=True)
+class HookStart:
+    """In which chain from the hook a first row starts."""
+
+    place: str
+    aside: str = ""
+    """What the chains passed over are."""
+
+    def __str__(self) -> str:
+        return f"starting in {self.place}{self.aside}"
+
+
+Lead = list[str | HookStart]
+"""How a row opens before its items."""
+
+
+def in_first_chain(item: Across) -> bool:
+    """Tell whether all of an item is worked in one chain, the next."""
+    step = item.step
+    target = getattr(step, "target", None)
+    if any(places(worked.used) != 1 or worked.passed or worked.rest for worked in item.present):
+        return False
+    match step:
+        case GroupStep():
+            return target is not None and target.kind == "st"
+        case StitchStep(stitch=stitch):
+            plain = not (step.loop or step.below or step.crossed) and stitch.uses == 1
+            return plain and (target is None or target.kind == "st")
+        case _:
+            return False
+
+
+def begun_in(voice: Voice, item: Across, start: HookStart, where: Where) -> str:
+    """Return what is worked in the chain in which a first row starts."""
+    (words,) = item_phrases(voice, item, replace(where, named=start.place))
+    return f"{words}{start.aside}"
+
+
+def opened(voice: Voice, rows: Sized, where: Where, plan: PiecePlan) -> tuple[Lead, list[str], list[Across]]:
     """Return how a row opens, phrases of items that open it, and the items that follow."""
     first = present(rows)
     slipped = _way_to_first(voice, first, plan)
-    way = [*_joined_anew(voice, rows, where, plan), *come_from(voice, rows, plan), *slipped]
+    way: Lead = [*_joined_anew(voice, rows, where, plan), *come_from(voice, rows, plan), *slipped]
     opening = first.opening
     if opening is not None and opening.manner == "counts":
         peeled = [peel(parted(row.worked)) if row is not None else None for row in rows]
@@ -91,7 +127,7 @@ def _in_same(voice: Voice, across: list[Across], where: Where, same: bool) -> tu
     return item_phrases(voice, across[0], replace(where, in_same=True)), across[1:]
 
 
-def _plain_chain(voice: Voice, rows: Sized) -> list[str]:
+def _plain_chain(voice: Voice, rows: Sized) -> Lead:
     """Return the turning chain that counts for nothing, if there is one."""
     first = present(rows)
     opening = first.opening
@@ -100,12 +136,12 @@ def _plain_chain(voice: Voice, rows: Sized) -> list[str]:
     if first.foundation:
         taken = tuple(row.foundation if row is not None else first.foundation for row in rows)
         start = voice.the(ordinals(tuple(number + 1 for number in taken)))
-        words = f"starting in {start} {voice.chain} from {voice.the('hook')}"
+        aside = ""
         if opening.manner == "loop":
             passed = "skipped" if voice.dialect == "US" else "missed"
             noun = f"{opening.chains} {voice.noun('chain', (opening.chains,))}"
-            words += f" ({voice.the(noun)} {passed} make a loop)"
-        return [words]
+            aside = f" ({voice.the(noun)} {passed} make a loop)"
+        return [HookStart(f"{start} {voice.chain} from {voice.the('hook')}", aside)]
     if opening.manner == "loop":
         return [f"{voice.chain} {opening.chains} (this makes a loop)"]
     if opening.chains == 1:
@@ -113,7 +149,7 @@ def _plain_chain(voice: Voice, rows: Sized) -> list[str]:
     return [f"{voice.chain} {opening.chains} (does not count as a stitch)"]
 
 
-def _counting_chain(voice: Voice, chains: int, peeled: Peeled, more: Numbers, first: CountedRow) -> list[str]:
+def _counting_chain(voice: Voice, chains: int, peeled: Peeled, more: Numbers, first: CountedRow) -> Lead:
     """Return the turning chain that is a stitch or part of one, and the rest of that one.
 
     `more` are the chains made right after it, by size.
@@ -144,14 +180,15 @@ def _counting_chain(voice: Voice, chains: int, peeled: Peeled, more: Numbers, fi
         return [count, f"{voice.chain} {sized(more)}"] if peeled.chains else [count]
     start = f"{voice.the(ordinal(chains + 1))} {voice.chain} from {voice.the('hook')}"
     passed = "skipped" if voice.dialect == "US" else "missed"
-    return [f"starting in {start} ({voice.the(f'{chains} {noun}')} {passed} count as {stands_for})", *rest]
+    aside = f" ({voice.the(f'{chains} {noun}')} {passed} count as {stands_for})"
+    return [HookStart(start, aside), *rest]
 
 
 def _marked(mark: str | None) -> str:
     return f" marked “{mark}”" if mark else ""
 
 
-def _counting_together(voice: Voice, chains: int, stitch: Stitch, first: CountedRow, mark: str) -> list[str]:
+def _counting_together(voice: Voice, chains: int, stitch: Stitch, first: CountedRow, mark: str) -> Lead:
     """Return a turning chain that is one leg of several worked together, and the other legs."""
     base = vocabulary("US").find(stitch.base)
     assert base is not None
@@ -170,7 +207,7 @@ def _counting_together(voice: Voice, chains: int, stitch: Stitch, first: Counted
     return [start, f"{others} ({counts.replace('this chain', 'the chains before')})"]
 
 
-def _counting_gathered(voice: Voice, chains: int, stitch: Stitch, first: CountedRow, mark: str) -> list[str]:
+def _counting_gathered(voice: Voice, chains: int, stitch: Stitch, first: CountedRow, mark: str) -> Lead:
     """Return a turning chain that is one leg of several gathered in one place, and the other legs."""
     find = vocabulary("US").find
     fewer = find(f"{stitch.base}{stitch.legs - 1}{stitch.family}") or find(stitch.base)
@@ -300,9 +337,10 @@ def joining(voice: Voice) -> str:
 
 
 def row_sentence(
-    voice: Voice, row: CountedRow, where: Where, lead: list[str], phrases: list[str], plan: PiecePlan
+    voice: Voice, row: CountedRow, where: Where, opens: Lead, phrases: list[str], plan: PiecePlan
 ) -> str:
     """Return a row as sentences: its yarn is named first, the manner of all of it after the turning chain."""
+    lead = [str(each) for each in opens]
     if where.yarn and not is_joined_anew(row, plan):
         lead = [f"with yarn {where.yarn}", *lead]
     manner = []

@@ -104,6 +104,12 @@ def sized(count: Sequence[int | str]) -> str:
     return f"{count[0]} ({', '.join(map(str, count[1:]))})"
 
 
+def times_words(count: Numbers) -> str:
+    """Return how often something is worked: `once`, `twice`, `6 (8) times`."""
+    few = {1: "once", 2: "twice"}
+    return few.get(count[0], f"{count[0]} times") if len(set(count)) == 1 else f"{sized(count)} times"
+
+
 def sized_words(words: Sequence[str]) -> str:
     """Return one word for all sizes, or `child (adult, adult)` where sizes differ."""
     first, *others = words

@@ -12,6 +12,9 @@ from ..steps import BracketStep, SkipStep, StitchStep, Target
 from .aligned import PLACE_NOUNS, Across, runs
 from .phrases import Numbers, Voice, listed, ordinal, ordinals, sized
 
+MOST_RUNS = 3
+"""From more stretches of places on, they are told by their number."""
+
 
 @dataclass(frozen=True, slots=True)
 class Where:
@@ -20,6 +23,8 @@ class Where:
     whole_row: bool = False
     """The item is all that the row does."""
     in_round: bool = False
+    from_start: bool = False
+    """Nothing of the edge is used before it."""
     top: bool = True
     """It stands in the row itself, not in a bracket."""
     loop: str | None = None
@@ -44,6 +49,11 @@ class Where:
         if self.in_same:
             return "same"
         return "last" if item.to_last and self.top else "next"
+
+    def run(self, item: Across, count: Numbers) -> str:
+        """Return the words before several places: `next 8`, `last 8`, or `8` where these are all."""
+        alone = self.from_start and item.to_last and self.top and not self.in_same
+        return sized(count) if alone else f"{self.which(item)} {sized(count)}"
 
 
 # ---- what sort of place ------------------------------------------------------------------------------------
@@ -137,8 +147,26 @@ def each_of(voice: Voice, item: Across, where: Where, *, each: bool = False) -> 
         return where.named
     if set(uses) == {1}:
         return voice.the(f"{where.which(item)} {many}")
-    which = f"{where.which(item)} {sized(uses)} {many}"
-    return f"each of {voice.the(which)}" if voice.full or each else which
+    if parts := _runs_of(voice, item, where):
+        return " and in ".join(parts)
+    run = where.run(item, uses)
+    article = voice.the(f"{run} {many}")
+    return f"each of {article}" if voice.full or each or run[0].isdigit() else article
+
+
+def _runs_of(voice: Voice, item: Across, where: Where) -> list[str]:
+    """Return the places of a run by what they are, where the join of two motifs is one of them."""
+    described = [runs(worked.used, MOST_RUNS) for worked in item.present]
+    if "join" not in kinds_used(item) or len(set(map(str, described))) != 1 or described[0] is None:
+        return []
+    words = []
+    for index, (kind, _, count) in enumerate(described[0]):
+        last = index == len(described[0]) - 1
+        which = where.which(item) if last else "next"
+        many = voice.noun(kind, (count,))
+        some = voice.the(f"{which} {many}" if count == 1 else f"{which} {count} {many}")
+        words.append(some if count == 1 or not voice.full else f"each of {some}")
+    return words
 
 
 def below(voice: Voice, rows: int, place: str, where: Where) -> str:

@@ -13,8 +13,18 @@ from ..steps import BracketStep, ChainStep
 from ..totals import count_of
 from .aligned import Across
 from .colours import gathered, yarn_of
-from .items import bracket, in_each_place, item_phrases, marking
-from .opening import Sized, closing, into_chains, opened, present, row_sentence
+from .items import bracket, depth, item_phrases, marking
+from .opening import (
+    HookStart,
+    Sized,
+    begun_in,
+    closing,
+    in_first_chain,
+    into_chains,
+    opened,
+    present,
+    row_sentence,
+)
 from .phrases import Voice, listed, sized
 from .places import Where, place_name, rest_left
 
@@ -39,19 +49,40 @@ def row_text(voice: Voice, rows: Sized, plan: PiecePlan, *, changes_yarn: bool) 
         phrases, across = _chains_first(voice, across)
     counting = first.opening is not None and first.opening.manner == "counts" and not first.foundation
     alone = len(across) == 1 and not phrases and not counting
-    starred = [
-        isinstance(item.step, BracketStep) and set(item.count) != {1} and not in_each_place(item)
-        for item in across
-    ]
-    for item, star in zip(across, starred, strict=True):
+    if (
+        not phrases
+        and across
+        and lead
+        and isinstance(start := lead[-1], HookStart)
+        and in_first_chain(across[0])
+    ):
+        lead, phrases = lead[:-1], [begun_in(voice, across.pop(0), start, where)]
+    fresh = not (phrases or counting or in_chains or first.slip_to or first.whence)
+    for item, star in zip(across, _stars(across), strict=True):
         if not any(item.count):
             continue
-        if star and sum(starred) == 1:
-            phrases += [bracket(voice, item, where, starred=True), *rest_left(voice, item)]
+        here = replace(where, whole_row=alone, from_start=fresh)
+        if star:
+            phrases += [bracket(voice, item, where, star=star), *rest_left(voice, item)]
         else:
-            phrases += item_phrases(voice, item, replace(where, whole_row=alone))
+            phrases += item_phrases(voice, item, here)
+        fresh = fresh and not any(worked.used or worked.passed for worked in item.present)
         where = replace(where, last_place=place_name(voice, item) or where.last_place)
     return row_sentence(voice, first, where, lead, phrases, plan), closing(voice, first, plan)
+
+
+def _stars(across: Sequence[Across]) -> list[str]:
+    """Return what each item's repeat starts from: stars for the brackets that others stand in, or for the one
+    bracket that there is; empty for all others."""
+    depths = [
+        depth(item) if isinstance(item.step, BracketStep) and set(item.count) != {1} else 0 for item in across
+    ]
+    brackets = sum(map(bool, depths))
+    stars: list[str] = []
+    for each in depths:
+        starred = each > 1 or (each == 1 and brackets == 1)
+        stars.append("*" * (1 + sum(map(bool, stars))) if starred else "")
+    return stars
 
 
 def _chains_first(voice: Voice, across: list[Across]) -> tuple[list[str], list[Across]]:

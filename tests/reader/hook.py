@@ -253,7 +253,7 @@ class Hook:
             raise ReadingError("a beginning chain in the middle of a row")
         if not item.said and item.chains > 1:
             raise ReadingError(f"does the chain of {item.chains} count?")
-        if not item.said and not any("chain of 1 does not count" in note for note in self.page.notes):
+        if not item.said and not any("chain of 1 at the beginning of a" in note for note in self.page.notes):
             raise ReadingError("does the chain of 1 count?")
         if item.loop:
             self.made.append(Made("space", item.chains, _marks(item.mark)))
@@ -523,6 +523,8 @@ class Hook:
             self.at += run // 2
             return self.pass_over(1, where)
         number = where.number
+        if where.how == "all" and (self.at or number != len(self.places)):
+            raise ReadingError(f"all are {len(self.places)} places, and {self.at} of them are used")
         if where.how == "each":
             if (where.which == "around") != self.around:
                 raise ReadingError("rows are worked across, rounds around")

@@ -27,6 +27,7 @@ from .words import (
     BeginSpecial,
     Chain,
     FromHook,
+    Group,
     Item,
     Leave,
     ReadingError,
@@ -549,7 +550,7 @@ class _Maker:
             chain = next((each for each in _flat(sentence.items) if _from_hook(each)), None)
             if isinstance(chain, FromHook):
                 edges.foundation = hook.at - (chain.nth - 1) + (chain.stitch is not None)
-            elif isinstance(chain, Work) and chain.where:
+            elif isinstance(chain, Work | Group) and chain.where:
                 edges.foundation = hook.at - (chain.where.number - 1)
             elif self.fabric and all(place.name.startswith(("chain", "foundation")) for place in self.fabric):
                 edges.foundation = hook.at
@@ -644,7 +645,7 @@ class _Maker:
 
 def _from_hook(item: Item) -> bool:
     return isinstance(item, FromHook) or (
-        isinstance(item, Work) and item.where is not None and item.where.how == "hook"
+        isinstance(item, Work | Group) and item.where is not None and item.where.how == "hook"
     )
 
 

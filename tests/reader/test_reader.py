@@ -44,7 +44,7 @@ Special stitches
 Notes
 -----
 
-- A turning chain of 1 does not count as a stitch: work the next stitch into the first place.
+- The chain of 1 at the beginning of a row or round does not count as a stitch: the first stitch goes into the very first stitch or space.
 
 Sampler
 -------
@@ -72,7 +72,7 @@ sts: stitches
 Notes
 -----
 
-- A turning chain of 1 does not count as a stitch: work the next stitch into the first place.
+- The chain of 1 at the beginning of a row or round does not count as a stitch: the first stitch goes into the very first stitch or space.
 
 Sampler
 -------

@@ -150,12 +150,11 @@ class Stitch:
 class Places:
     """Which places a stitch goes into.
 
-    `how` is next, last, same, each, named (of a special stitch: where the row says), center (of what has a
-    mark), ring, top or stem (of the stitch just made), made here
-    (a ring or arch of its own), gap (before the next stitch), start (of the round) or
-    skipped; `below` is how many rows further down it is; `kind` is what stands there: stitch, chain, place,
-    space (with its number of chains) or a stitch by name; `which` is the chain of a space: its number, middle
-    or each.
+    `how` is next, last, same, each, all, named (of a special stitch: where the row says), center (of what has
+    a mark), ring, made here (a ring or arch of its own), top or stem (of the stitch just made), gap (before
+    the next stitch), start (of the round) or skipped; `below` is how many rows further down it is; `kind` is
+    what stands there: stitch, chain, place, space (with its number of chains) or a stitch by name; `which` is
+    the chain of a space: its number, middle or each.
     """
 
     how: str
@@ -431,15 +430,17 @@ class Sentence:
     def item(self, opening: bool) -> Item:
         if yarn := self.take(r"with (?:yarn )?(\w+), "):
             self.known(yarn[1])
-        if self.take(r"\*"):
+        if stars := self.take(r"\*+"):
             items = self.items()
             found = self.need(
-                r"; repeat from \* (?:(\d+) more times?|(once|twice) more)", "how often is this repeated?"
+                rf"; repeat from {re.escape(stars[0])} (?:(\d+) more times?|(once|twice) more)",
+                "how often is this repeated?",
             )
             return Repeat(items, 1 + (int(found[1]) if found[1] else TIMES[found[2]]))
-        if self.take(r"\["):
+        if opens := self.take(r"[\[{]"):
             items = self.items()
-            found = self.need(r"\] (?:(\d+) times?|(once|twice))", "how often is the bracket worked?")
+            closes = re.escape("]" if opens[0] == "[" else "}")
+            found = self.need(rf"{closes} (?:(\d+) times?|(once|twice))", "how often is the bracket worked?")
             return Repeat(items, int(found[1]) if found[1] else TIMES[found[2]])
         return (
             self.beginning()
@@ -449,8 +450,25 @@ class Sentence:
             or self.spread()
             or self.made_words()
             or self.squares()
-            or self.coloured(self.working())
+            or self.from_hook(self.coloured(self.working()))
         )
+
+    def from_hook(self, item: Item) -> Item:
+        """What is worked in the chain that a row starts in, with what the chains passed over are."""
+        where = getattr(item, "where", None)
+        if where is None or where.how != "hook":
+            return item
+        found = self.take(
+            r" \((\d+) chains? skipped (?:counts? as first "
+            rf"(?P<stitch>{self.stitch})(?: marked “(?P<mark>[^”]+)”)?(?:, all marked “(?P<all>[^”]+)”)?|"
+            r"makes? a loop)\)"
+        )
+        if not found:
+            return item
+        if int(found[1]) != where.number - 1:
+            raise ReadingError("so many chains are not skipped", found[0])
+        start = FromHook(where.number, found["stitch"], 0, not found["stitch"], *_marks_of(found))
+        return Repeat((start, replace(item, where=replace(where, how="next", number=1))), 1)  # type: ignore[type-var]
 
     def known(self, yarn: str) -> None:
         if yarn not in self.yarns:
@@ -696,9 +714,9 @@ class Sentence:
         times = int(number[1]) if number else 1
         if yarn := self.take(r" with yarn (\w+)(?= marked |[,)])"):
             self.known(yarn[1])
-        if isinstance(what, str) and (again := self.take(r" (\d+) times(?=[,;)\]]|$)")):
-            return Work(what, int(again[1]), None)
-        if self.at == len(self.text) or self.text[self.at] in ",;)]":
+        if isinstance(what, str) and (again := self.take(r" (?:(\d+) times|twice)(?=[,;)\]}]|$)")):
+            return Work(what, int(again[1] or 2), None)
+        if self.at == len(self.text) or self.text[self.at] in ",;)]}":
             return Work(what, times, None)
         if found := self.take(r" marked “([^”]+)”(?=[,)])"):
             return Work(what, times, None, found[1])
@@ -712,13 +730,25 @@ class Sentence:
         if self.take(r" over cord alone"):
             return Work(what, times, Places("cord"))
         around = isinstance(what, Stitch) and " post " in f" {what.name} "
+        if self.more_runs():
+            runs = [self.places(" in ")]
+            while self.take(r" and(?= in (?:each of )?(?:next|last) )"):
+                runs.append(self.places(" in "))
+            return Repeat(tuple(Work(what, times, where) for where in runs), 1)
         if isinstance(what, str) and self.text.startswith(" over ", self.at):
             return Work(what, times, self.places(" over "))
         return Work(what, times, self.places(" around " if around else " in "))
 
+    def more_runs(self) -> bool:
+        """Whether what comes is worked in several runs of places, each told by itself."""
+        return (
+            re.compile(r" in [^,;\]})]*? and in (?:each of )?(?:next|last) ").match(self.text, self.at)
+            is not None
+        )
+
     def places(self, lead: str) -> Places:
         self.need(re.escape(lead), f"“{lead.strip()}” what place?")
-        if found := self.take(r"ring(?: \(mark (?:this stitch|these stitches) “([^”]+)”\))?(?=[,;)\]]|$)"):
+        if found := self.take(r"ring(?: \(mark (?:this stitch|these stitches) “([^”]+)”\))?(?=[,;)\]}]|$)"):
             return Places("ring", new_mark=found[1])
         if found := self.take(rf"{ORDINALS} chain from hook to close a picot{PICOT_MARK}"):
             return Places("top", "chain", int(found[1]), new_mark=found[2] or found[3])
@@ -766,13 +796,13 @@ class Sentence:
             return Places("each", found[1], which=found[2])
         kinds = (
             rf"chains? and stitch(?:es)?|stitch(?:es)?|{space}s?|space|chains?|places?|tips?|row ends?|"
-            rf"loops?|{self.stitch}"
+            rf"loops?|joins?|{self.stitch}"
         )
         found = self.need(
-            rf"(?:each of )?(next|last|same) (?:(\d+) )?({kinds})"
+            rf"(?:each of )?(next |last |same |(?=\d))(?:(\d+) )?({kinds})"
             r"(?!\w)(?: marked “([^”]+)”)?(?: \(mark (?:it|them|this stitch|these stitches) “([^”]+)”\))?",
             "in which place?",
         )
         kind = "space" if "space" in found[3] else self.stitch_name(found[3]).name
         chains = int(found[4]) if found[4] else None
-        return Places(found[1], kind, int(found[2] or 1), chains, found[5], found[6])
+        return Places(found[1].strip() or "all", kind, int(found[2] or 1), chains, found[5], found[6])
