@@ -10,7 +10,6 @@ from ..counted import Block
 from .colours import Change
 from .phrases import Numbers
 
-
 SizedChange = tuple[tuple[str, ...], tuple[Change, ...]]
 """The sizes that change yarns, empty for all that work a row, and the change of each."""
 

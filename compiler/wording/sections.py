@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from ...lang.measures import in_both
 from ...lang.syntax import Text
@@ -125,7 +125,7 @@ def _says_side(pieces: Sequence[CountedPiece], *, changes_yarn: bool, used: bool
     return not any(block.stretch.node.settings.side for block in blocks)
 
 
-def _first_sided(entries: list[_Entry]) -> list[_Entry]:
+def _first_sided(entries: list[Entry]) -> list[Entry]:
     """Return entries of which the first row stands by itself and says that it shows the right side."""
     first, *rest = entries
     if min(first.times) < 1 or first.only:

@@ -78,7 +78,7 @@ def test_the_amounts_of_a_whole_page_are_read() -> None:
         lambda text: re.sub(r"which is \d+ \(\d+, \d+\) balls", "which is 1 ball", text),
         lambda text: text.replace("125 m / 137 yd", "125 m / 125 yd"),
         lambda text: text.replace("50 g / 1¾ oz", "50 g / 2½ oz"),
-        lambda text: text.replace("150 (200, 250) g / 5½", "150 (200, 250) g / 6¾"),
+        lambda text: text.replace("150 (200, 250) g / 5¼", "150 (200, 250) g / 6¾"),
         lambda text: re.sub(r"A ball holds [^.]+\.", "", text),
         lambda text: text.replace("buy 10 % more", "buy 80 % more"),
     ],
