@@ -13,6 +13,7 @@ from .tokens import Children, name_of, number_of, whole, whole_of
 DASHES = re.compile("[-–−]")
 
 _UNSET = s.Settings()
+_ONE = s.Number((1,))
 
 
 class Rows:
@@ -29,13 +30,14 @@ class Rows:
         return s.Label(c[0].text.lower(), whole(c[1]), span=span)
 
     def stretch(self, c: Children, span: Span) -> s.Label:
-        return s.Label(_one(c[0].text), whole(c[1]), whole(c[3]), span=span)
+        first, last = whole(c[1]), whole(c[3])
+        return s.Label(_one(c[0].text), first, last if last != first else None, span=span)
 
     def next_one(self, c: Children, span: Span) -> s.Label:
         return s.Label(c[1].text.lower(), span=span)
 
     def next_many(self, c: Children, span: Span) -> s.Label:
-        return s.Label(_one(c[2].text), count=c[1], span=span)
+        return s.Label(_one(c[2].text), count=None if c[1] == _ONE else c[1], span=span)
 
     def next_until(self, c: Children, span: Span) -> s.Label:
         return s.Label(_one(c[1].text), until=True, span=span)
@@ -77,7 +79,8 @@ class Rows:
     def repeat_numbers(self, c: Children, span: Span) -> s.RepeatRows:
         _, first, _, last, limit = c
         value, name = limit or (None, None)
-        return s.RepeatRows(whole(first), last and whole(last), None, value, name, span)
+        start, end = whole(first), last and whole(last)
+        return s.RepeatRows(start, end if end != start else None, None, value, name, span)
 
     def repeat_last(self, c: Children, span: Span) -> s.RepeatRows:
         value, name = c[3] or (None, None)
@@ -122,7 +125,7 @@ class Rows:
         return Said("when", {}, span)
 
     def when_every(self, c: Children, span: Span) -> Said:
-        return Said("when", {"every": c[0]}, span)
+        return Said("when", {} if c[0] == _ONE else {"every": c[0]}, span)
 
     def when_on(self, c: Children, span: Span) -> Said:
         _, token = c

@@ -130,11 +130,14 @@ bodies = _bodies(items)
 
 # ---- rows --------------------------------------------------------------------------------------------------
 
+_ONE = s.Number((1,))
+"""One row, which goes without saying."""
+
 row_units = st.sampled_from(["row", "round"])
 labels = st.one_of(
     st.builds(s.Label, row_units, integers),
-    st.builds(s.Label, row_units, integers, integers),
-    st.builds(s.Label, row_units, count=counts),
+    st.builds(s.Label, row_units, integers, integers).filter(lambda label: label.first != label.last),
+    st.builds(s.Label, row_units, count=counts.filter(lambda count: count != _ONE)),
     st.builds(s.Label, row_units),
     st.builds(s.Label, row_units, until=st.just(True)),
 )
@@ -168,7 +171,7 @@ _limits = st.one_of(
 )
 repeats = st.one_of(
     st.builds(
-        lambda first, last, limit: s.RepeatRows(first, last, None, *limit),
+        lambda first, last, limit: s.RepeatRows(first, None if last == first else last, None, *limit),
         integers,
         st.none() | integers,
         _limits,
@@ -187,7 +190,9 @@ _rows_said = st.lists(integers | st.tuples(integers, integers), min_size=1, max_
     lambda rows: tuple((each, each) if isinstance(each, int) else each for each in rows)
 )
 _when = st.one_of(
-    st.just({}), counts.map(lambda count: {"every": count}), _rows_said.map(lambda rows: {"rows": rows})
+    st.just({}),
+    counts.map(lambda count: {} if count == _ONE else {"every": count}),
+    _rows_said.map(lambda rows: {"rows": rows}),
 )
 _lengths = measures | values
 changes = st.one_of(
