@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from ..lang.diagnostics import Diagnostic, Fix, Label
+from ..lang.measures import LENGTHS
 from ..lang.parser import dialect_said
 from ..lang.source import Source, Span
 from ..lang.stitches import Vocabulary, is_built_in, other_dialect, vocabulary
@@ -21,6 +22,7 @@ from ..lang.syntax import (
     Item,
     Join,
     Let,
+    Number,
     Piece,
     Row,
     Run,
@@ -205,9 +207,12 @@ def _take(
             if lines and key in ONCE:
                 found.diagnostics.append(_twice(f"`{key}`", statement, lines[0], statement.node.span))
             lines.append(statement)
-        case Hook(span=span):
+        case Hook(size=size, span=span):
             if found.hooks:
                 found.diagnostics.append(_twice("`hook`", statement, found.hooks[0], span))
+            if size.unit not in LENGTHS:
+                found.diagnostics.append(_no_length(size, statement))
+                return
             found.hooks.append(statement)
         case Yarn(name=name, span=span):
             if (first := found.yarns.get(name.casefold())) is not None:
@@ -397,6 +402,15 @@ def _check_yarns(found: _Gathering) -> None:
         else:
             continue
         found.diagnostics.append(_reserved(node.name, node.span, statement.start, what))
+
+
+def _no_length(size: Number, statement: Statement) -> Diagnostic:
+    return Diagnostic(
+        "unit-mismatch",
+        f"a hook is told by how thick it is, and {size.unit} measures no length",
+        size.span.shifted(statement.start),
+        help="give its size in millimetres: `hook 4.5 mm`",
+    )
 
 
 def _twice(what: str, statement: Statement, first: Statement, span: Span) -> Diagnostic:
