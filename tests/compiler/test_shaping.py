@@ -61,7 +61,7 @@ def test_nine_changes_in_forty_two_turned_rows() -> None:
 
 
 @given(st.integers(1, 10**6), st.data())
-@settings(max_examples=2000)
+@settings(max_examples=2000, deadline=None)
 def test_schedules_keep_their_terms(rows: int, data: st.DataObject) -> None:
     one_side = data.draw(st.booleans())
     changes = data.draw(st.integers(0, most_changes(rows, one_side=one_side)))
@@ -118,7 +118,7 @@ def test_every_so_many_rows_begins_with_the_first() -> None:
 
 
 @given(st.integers(1, 300), st.integers(0, 1000))
-@settings(max_examples=2000)
+@settings(max_examples=2000, deadline=None)
 def test_shares_differ_by_one_at_most(rows: int, total: int) -> None:
     dealt = dict(shares(rows, total))
     amounts = [dealt.get(row, 0) for row in range(rows)]
@@ -127,7 +127,7 @@ def test_shares_differ_by_one_at_most(rows: int, total: int) -> None:
 
 
 @given(st.integers(0, 400), st.integers(1, 120), st.booleans())
-@settings(max_examples=4000)
+@settings(max_examples=4000, deadline=None)
 def test_gaps_of_a_spread_differ_by_one_at_most(plain: int, changes: int, around: bool) -> None:
     layout = spread(plain, changes, around=around)
     gaps = list(layout.gaps())
@@ -193,7 +193,7 @@ def test_seven_on_fifty_as_the_trade_has_it() -> None:
 
 
 @given(st.integers(0, 400), st.integers(1, 120))
-@settings(max_examples=4000)
+@settings(max_examples=4000, deadline=None)
 def test_a_symmetrical_spread_reads_alike_from_both_ends(plain: int, changes: int) -> None:
     layout = symmetrical(plain, changes)
     # An odd number of changes has one in the middle, and the same number of plain units on either side.
@@ -206,7 +206,7 @@ def test_a_symmetrical_spread_reads_alike_from_both_ends(plain: int, changes: in
 
 
 @given(st.integers(0, 400), st.integers(1, 120))
-@settings(max_examples=2000)
+@settings(max_examples=2000, deadline=None)
 def test_a_shifted_spread_is_the_same_round_half_a_gap_on(plain: int, changes: int) -> None:
     plain_gaps = list(spread(plain, changes, around=True).gaps())
     layout = spread(plain, changes, around=True, shifted=True)
