@@ -24,7 +24,7 @@ _OF_A_COUNT = (MISFITS - {"space-in-the-way", "turning-chain"}) | {
 
 def counted_again(stretch: Stretch, state: PieceCount, kept: Lately[CountedRows] | None) -> None:
     """Count the rows of a statement, or take them as they were counted when they found the same."""
-    if kept is None or state.other is not None or state.faulty:
+    if kept is None or state.other is not None:
         count_stretch(stretch, state)
         return
     key = id(stretch.node), id(state.plan.node), state.number
@@ -41,10 +41,10 @@ def counted_again(stretch: Stretch, state: PieceCount, kept: Lately[CountedRows]
         state.go_on(known.ground_after, known.doubted_after, known.reached_after)
         return
     told = len(state.diagnostics)
-    count_stretch(stretch, state)
+    fits = count_stretch(stretch, state)
     block = state.parts[-1]
     assert isinstance(block, Block)
-    sound = len(state.diagnostics) == told and state.other is None and not state.faulty
+    sound = fits and len(state.diagnostics) == told and state.other is None
     if sound and block.rows and not _looks_back(stretch):
         after = state.ground, state.doubted, state.reached()
         kept.put(key, CountedRows(state.plan.node, stretch, ground, doubted, reached, block, *after))
@@ -55,15 +55,15 @@ def _looks_back(stretch: Stretch) -> bool:
     return stretch.until is not None or any(row.elsewhere is not None for row in stretch.rows)
 
 
-def count_stretch(stretch: Stretch, state: PieceCount) -> None:
-    """Count the rows of a statement.
+def count_stretch(stretch: Stretch, state: PieceCount) -> bool:
+    """Count the rows of a statement, and return whether they fit what they find.
 
     After a wrong total they go on from the one that is stated. As soon as rows have a fault then, and none
     after what was counted, the total was the mistake, and what was counted stands.
     """
     if stretch.times == 0:
         count_rows(stretch, state)
-        return
+        return True
     other, state.other = _other_count(state), None
     told, guessed, state.guessed = len(state.diagnostics), state.guessed, False
     count_rows(stretch, state)
@@ -74,7 +74,7 @@ def count_stretch(stretch: Stretch, state: PieceCount) -> None:
         elif not other.diagnostics:
             other.diagnostics = state.diagnostics[:told]
             state.take(other)
-    _hold_back(stretch, state, told, guessed)
+    return _hold_back(stretch, state, told, guessed)
 
 
 def _other_count(state: PieceCount) -> PieceCount | None:
@@ -85,8 +85,11 @@ def _other_count(state: PieceCount) -> PieceCount | None:
     return replace(state, ground=counted, parts=[*state.parts], diagnostics=[], other=None)
 
 
-def _hold_back(stretch: Stretch, state: PieceCount, told: int, guessed: bool) -> None:
-    """Take back what hangs on rows that are told already: on what they left, or on how they are worked."""
+def _hold_back(stretch: Stretch, state: PieceCount, told: int, guessed: bool) -> bool:
+    """Take back what hangs on rows that are told already: on what they left, or on how they are worked.
+
+    Return whether there was nothing of a count to be told or taken back.
+    """
     found = [each for each in state.diagnostics[told:] if each.name in _OF_A_COUNT]
     again = isinstance(stretch.node.content, RepeatRows) and state.is_faulty(stretch)
     if found and (guessed or again):
@@ -95,3 +98,4 @@ def _hold_back(stretch: Stretch, state: PieceCount, told: int, guessed: bool) ->
     if found:
         state.faulty.update(id(row.body) for row in stretch.rows)
     state.guessed = state.guessed or (guessed and not stretch.states_stitches)
+    return not found
