@@ -85,8 +85,8 @@ class Lately(Generic[V]):
         self._now[key] = value
 
     def forget(self, needed: int) -> None:
-        """Let go of what was not needed since the last time, if far more is kept than is needed at once."""
-        if len(self._now) > 2 * needed + 1000:
+        """Let go of what was not needed since the last time, if more is kept than is needed at once."""
+        if len(self._now) > needed + needed // 4 + 250:
             self._now, self._before = {}, self._now
 
     def drop(self, keys: Iterable[Key]) -> None:
@@ -146,7 +146,7 @@ class Kept:
         for planned, counted in self.sizes:
             planned.forget(needed)
             counted.forget(needed)
-        if len(self.marked) > 2 * needed + 1000:
+        if len(self.marked) > needed + needed // 4 + 250:
             self.marked = {}
 
     def _drop(self, changed: frozenset[str], tree: Tree) -> None:

@@ -77,7 +77,7 @@ def parsed_statement(text: str) -> Node | Diagnostic:
     return _remembered(text) if len(text) <= _LONG else _parsed(text)
 
 
-@lru_cache(maxsize=16384)
+@lru_cache(maxsize=4096)
 def terminals(code: str) -> tuple[Token, ...]:
     """Return the terminals of a statement without comments, up to where the grammar refuses it."""
     return () if _unfit(code) is not None else _reader().terminals(squares_under(code)[0])
@@ -178,7 +178,7 @@ def _parsed(text: str) -> Node | Diagnostic:
     return node
 
 
-_remembered = lru_cache(maxsize=16384)(_parsed)
+_remembered = lru_cache(maxsize=4096)(_parsed)
 
 
 def _unfit(text: str) -> Diagnostic | None:

@@ -58,7 +58,7 @@ def words(statement: Statement) -> Iterator[Word]:
         yield Word(kind, text, span.shifted(start), of, defines, is_total)
 
 
-@lru_cache(maxsize=16384)
+@lru_cache(maxsize=4096)
 def words_of(code: str) -> tuple[Word, ...]:
     """Return the words of a statement without comments, with their places in it."""
     found: list[Word] = []
