@@ -99,25 +99,17 @@ class Position:
                 used = self.take(1, step, stitches_only=True)
                 self.worked_into = True
                 return (), used
-            case "same":
+            case "same" | "stem" as which:
                 if not self.worked_into:
+                    what = "place" if which == "same" else "post"
                     raise fault(
                         "no-same",
-                        "`same` means the place of the stitch before, and this row has none yet",
+                        f"`{which}` means the {what} of the stitch before, and this row has none yet",
                         self.at or target.span,
                         help="write `in st` for the next stitch",
                     )
                 return (), ()
             case "top":
-                return (), ()
-            case "stem":
-                if not self.worked_into:
-                    raise fault(
-                        "no-same",
-                        "`stem` means that of the stitch before, and this row has none yet",
-                        self.at or target.span,
-                        help="work a tall stitch first: `dtr, ch, dc in stem`",
-                    )
                 return (), ()
             case "gap":
                 ahead = self.cursor.next_place()

@@ -16,7 +16,6 @@ from ..lang.parser import line_word
 from ..lang.source import Span
 from ..lang.syntax import (
     Again,
-    Body,
     BodyFit,
     Close,
     Laid,
@@ -30,7 +29,6 @@ from ..lang.syntax import (
     Statement,
     Text,
     Tree,
-    Work,
 )
 from .charts import squares_of
 from .faults import Fault, HeldBack, fault, plural
@@ -42,25 +40,19 @@ from .misplaced import after_close, under_complete, without_start, wrong_unit
 from .pieces import PieceState, piece_index
 from .plan import (
     AgainPlan,
-    CheckedTotal,
     Closing,
-    Limit,
     MakingUp,
     PatternPlan,
     PiecePlan,
     Remark,
-    RowPlan,
     SeamPlan,
-    Shaping,
     Stretch,
 )
-from .repeats import repeated_rows
+from .rowlines import stretch_of, unread_stretch
 from .rowplans import RowPlans, Shared
-from .salvage import is_row, legible, other_names
+from .salvage import is_row
 from .scope import Definition, Scope
 from .starts import again_start, laid_plan, seam_plan, start_plan
-from .stated import limit_of, times_of, totals_of
-from .stripes import Stripes, striped, stripes_of
 from .values import Arithmetics
 
 
@@ -189,7 +181,9 @@ class _Resolver:
             self._finish_seams()
             self.astray = True
         elif self.piece is not None and is_row(statement):
-            self._unread_row(statement, self.piece)
+            stretch = unread_stretch(self.plans, self.piece, statement)
+            self.piece.misnumbered |= stretch.times is None
+            self.piece.add(stretch)
         elif self.piece is not None and (word == "start" or (not word and not self.piece.parts)):
             self.piece.start_failed = True
 
@@ -392,7 +386,7 @@ class _Resolver:
             return
         told, yarn, side = len(self.diagnostics) + self.held_back, piece.yarn, piece.odd_side
         self.diagnostics += wrong_unit(piece, node, statement)
-        stretch = self._stretch(node, piece, statement, first)
+        stretch = stretch_of(self.plans, piece, node, statement, first, self._report)
         sound = stretch.rows and len(self.diagnostics) + self.held_back == told
         # What rows repeat is not written in their line.
         if self.kept is not None and sound and not isinstance(node.content, RepeatRows):
@@ -400,43 +394,6 @@ class _Resolver:
             row = PlannedRow(piece.node, yarn, side, self.above, statement.text, stretch, side_after)
             self.kept.put(key, row)
         piece.add(stretch)
-
-    def _stretch(self, node: Row, piece: PieceState, statement: Statement, first: int | None) -> Stretch:
-        times: int | None = None
-        rows: tuple[RowPlan, ...] = ()
-        until: Limit | None = None
-        shaping: Shaping | None = None
-        stripes: Stripes = ()
-        try:
-            times = times_of(node, self.items)
-            if isinstance(node.content, RepeatRows) and node.content.limit is not None:
-                until = limit_of(node.content, self.items)
-            elif node.label.until and not isinstance(node.content, Work):
-                raise fault(
-                    "stray-word",
-                    f"`next {node.label.unit}s` does not say how many",
-                    node.label.span,
-                    help=f"write `next 4 {node.label.unit}s`, or end the line with `until 31 st`",
-                )
-            if isinstance(node.content, Work):
-                shaping, times = self.plans.shaping(node, node.content, times)
-            stripes = stripes_of(node, self.items)
-            rows = striped(self._rows(node, piece, statement, first, times), stripes, node, times)
-        except Fault as found:
-            self._report(found, statement.start)
-            if isinstance(node.content, Body):
-                for other in other_names(self.items, node.content, found, first):
-                    self._report(other, statement.start)
-        total: tuple[CheckedTotal, ...] = ()
-        totals: tuple[tuple[CheckedTotal, ...], ...] = ()
-        try:
-            total, totals = totals_of(self.plans, node, first, times)
-        except Fault as found:
-            self._report(found, statement.start)
-        numbered = node.label.first is not None
-        return Stretch(
-            node, statement.start, first, times, rows, total, totals, until, numbered, shaping, stripes
-        )
 
     def _report_outside(self, node: Row, statement: Statement) -> None:
         if not self.astray:
@@ -450,31 +407,6 @@ class _Resolver:
                     facts={"line": "piece"},
                 )
             )
-
-    def _rows(
-        self, node: Row, piece: PieceState, statement: Statement, first: int | None, times: int | None
-    ) -> tuple[RowPlan, ...]:
-        match node.content:
-            case RepeatRows():
-                return repeated_rows(self.plans, piece, node, node.content, first, times)
-            case Work():
-                return (self.plans.work_row(piece, node, node.content),)
-            case Body():
-                return self.plans.body_rows(piece, node, node.content, statement, first, times)
-
-    def _unread_row(self, statement: Statement, piece: PieceState) -> None:
-        """Keep of a row that can't be read its numbers and its total: the rows after it go on from them."""
-        node = legible(statement)
-        first = node.label.first if node.label.first is not None else piece.next_number
-        times: int | None = None
-        total: tuple[CheckedTotal, ...] = ()
-        totals: tuple[tuple[CheckedTotal, ...], ...] = ()
-        with suppress(Fault):
-            times = times_of(node, self.items)
-            total, totals = totals_of(self.plans, node, first, times)
-        numbered = node.label.first is not None
-        piece.misnumbered |= times is None
-        piece.add(Stretch(node, statement.start, first, times, (), total, totals, numbered=numbered))
 
 
 def resolve(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from ...lang.highlighting.kinds import Kind, kind_of
 from ...lang.source import LINE_BREAK, Span
 from ...lang.statements import cut
 from ...lang.syntax import StitchDefinition
@@ -29,10 +30,14 @@ KINDS = (
 MARKS = ("declaration", "increase", "decrease", "total")
 """What more is said of a word: `increase` of a stitch that makes more than it uses."""
 
-_NUMBERS = frozenset({"NUM", "INT", "ORDINAL", "ROW_LIST"})
-_STRINGS = frozenset({"STRING", "TEXT", "BODY_SIZES"})
-_OPERATORS = frozenset({"PLUS", "DASH", "STAR", "_X", "_EQUALS", "KEY"})
-_SIGNS = frozenset({"OPEN", "CLOSE", "BEGIN", "FINISH", "BRACE", "CLOSE_BRACE", "_COMMA", "_COLON"})
+_OF_KINDS = {
+    Kind.NUMBER: "number",
+    Kind.QUOTED: "string",
+    Kind.TEXT: "string",
+    Kind.SQUARES: "operator",
+    Kind.OPERATOR: "operator",
+    Kind.PUNCTUATION: "",
+}
 
 
 class Coloured(NamedTuple):
@@ -76,10 +81,7 @@ def _meaning(analysis: Analysis, word: Word) -> tuple[str, tuple[str, ...]]:
     if word.of:
         kind = _kind_of_name(analysis, word)
         return kind, _change(analysis, word, kind)
-    for kinds, kind in ((_NUMBERS, "number"), (_STRINGS, "string"), (_OPERATORS, "operator"), (_SIGNS, "")):
-        if word.kind in kinds:
-            return kind, ()
-    return "keyword", ()
+    return _OF_KINDS.get(kind_of(word.kind), "keyword"), ()
 
 
 def _kind_of_name(analysis: Analysis, word: Word) -> str:

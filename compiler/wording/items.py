@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from ...lang.stitches import Stitch, vocabulary
 from ..counted import Worked
-from ..fabric import PICOT, places
+from ..fabric import PICOT
 from ..makes import closes_picot, places_used
 from ..steps import (
     BracketStep,
@@ -27,7 +27,7 @@ from ..steps import (
 from .aligned import Across, is_in_spaces
 from .colours import gathered, yarns_said
 from .joints import joined, joined_picot
-from .phrases import Numbers, Voice, article, listed, ordinals, sized, times_words
+from .phrases import Numbers, Voice, article, listed, marking, ordinals, sized, times_words
 from .places import (
     Where,
     any_noun,
@@ -44,6 +44,7 @@ from .places import (
     spaces,
 )
 from .spreading import spread_out
+from .told import told
 
 CROSSED = 2
 """Stitches that cross one another."""
@@ -93,7 +94,7 @@ def item_phrases(voice: Voice, item: Across, where: Where) -> list[str]:
         case OwnStep():
             phrase = f"{_own(voice, item, step, where)}{yarns_said(item)}"
         case SaidStep():
-            phrase = _said(voice, item, step)
+            phrase = told(voice, item, step)
         case SpreadStep():
             phrase = spread_out(voice, item, where, lambda leaf: _spread_item(voice, leaf, where))
         case UndersideStep():
@@ -410,47 +411,3 @@ def _own(voice: Voice, item: Across, step: OwnStep, where: Where) -> str:
         return f"work {name} in {each_of(voice, item, where)}{mark}"
     over = voice.the(f"{where.run(item, uses)} {any_noun(voice, item, uses)}")
     return f"work {name}{times} over {over}{mark}"
-
-
-def _said(voice: Voice, item: Across, step: SaidStep) -> str:
-    words = step.text.strip().rstrip(".")
-    over = tuple(places(worked.used) if worked is not None else 0 for worked in item.each)
-    if any(over):
-        many = any_noun(voice, item, over)
-        counted = many if set(over) == {1} else f"{sized(over)} {many}"
-        words = f"over {voice.the('next')} {counted}: {words}"
-    return f"{words} ({made_words(voice, step)})"
-
-
-def made_words(voice: Voice, step: SaidStep) -> str:
-    """Return what the author says that the quoted words make."""
-    made = _made(voice, step)
-    order = ", in this order" if len(step.makes) > 1 else ""
-    return f"this makes {made or 'nothing'}{order}"
-
-
-def _made(voice: Voice, step: SaidStep) -> str:
-    words = []
-    for kind, count in step.makes:
-        if kind == "sp":
-            words.append(voice.counted("space", (count,)))
-        elif kind == "chains":
-            words.append(voice.counted("chain", (count,)))
-        elif kind == "st":
-            words.append(voice.counted("stitch", (count,)))
-        elif kind.startswith("as "):
-            words.append(f"{count} “{kind[3:]}”")
-        else:
-            stitch = vocabulary("US").find(kind)
-            words.append(voice.stitches_of(stitch, (count,)) if stitch else f"{count} {kind}")
-    return listed(words) if words else ""
-
-
-def marking(mark: str | None, what: str, *, inside: bool = False) -> str:
-    """Return the words that set a marker; `inside` parentheses they stand without their own."""
-    if mark is None:
-        return ""
-    if inside or what == "space":
-        return f" marked “{mark}”"
-    marked = f"this {what}" if what in ("stitch", "picot") else "these stitches"
-    return f" (mark {marked} “{mark}”)"

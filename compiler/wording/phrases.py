@@ -162,3 +162,13 @@ def less(count: Numbers, by: int) -> Numbers:
 def piece_name(voice: Voice, title: str) -> str:
     """Return a piece with its article, which its title may have already."""
     return title[:1].lower() + title[1:] if title.casefold().startswith("the ") else voice.the(title)
+
+
+def marking(mark: str | None, what: str, *, inside: bool = False) -> str:
+    """Return the words that set a marker; `inside` parentheses they stand without their own."""
+    if mark is None:
+        return ""
+    if inside or what == "space":
+        return f" marked “{mark}”"
+    marked = f"this {what}" if what in ("stitch", "picot") else "these stitches"
+    return f" (mark {marked} “{mark}”)"

@@ -13,7 +13,7 @@ from ..steps import BracketStep, ChainStep
 from ..totals import count_of
 from .aligned import Across
 from .colours import gathered, yarn_of
-from .items import bracket, depth, item_phrases, marking
+from .items import bracket, depth, item_phrases
 from .opening import (
     HookStart,
     Sized,
@@ -25,7 +25,7 @@ from .opening import (
     present,
     row_sentence,
 )
-from .phrases import Voice, listed, sized
+from .phrases import Voice, listed, marking, sized
 from .places import Where, place_name, rest_left
 
 

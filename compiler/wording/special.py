@@ -11,9 +11,10 @@ from ..fabric import Segments
 from ..makes import places_used
 from ..steps import OwnStep, OwnStitch, SaidStep
 from .aligned import align
-from .items import items, made_words
+from .items import items
 from .phrases import Voice, sentence
 from .places import Where, kinds_of
+from .told import made_words
 
 if TYPE_CHECKING:
     from ..pipeline import Analysis

@@ -1,4 +1,4 @@
-"""The programs of other makers that these tests drive."""
+"""The programs of other makers that these tests drive, and what they are held against."""
 
 from __future__ import annotations
 
@@ -7,7 +7,17 @@ import shutil
 import sys
 from pathlib import Path
 
+from turnchain.lang.highlighting.words import words
+
 TURNCHAIN = Path(sys.executable).with_name("turnchain")
+
+
+def read(text: str) -> list[str]:
+    """Return each character that is no blank with its kind, as the parser reads a pattern."""
+    of = ["-"] * len(text)
+    for kind, (start, end) in words(text):
+        of[start:end] = [kind.value] * (end - start)
+    return [f"{char} {kind}" for char, kind in zip(text, of, strict=True) if not char.isspace()]
 
 
 def program(name: str) -> str:

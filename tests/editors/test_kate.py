@@ -9,9 +9,8 @@ from pathlib import Path
 
 import pytest
 from turnchain.lang.highlighting.kinds import Kind
-from turnchain.lang.highlighting.words import words
 
-from .programs import program, surroundings
+from .programs import program, read, surroundings
 
 pytestmark = pytest.mark.editor
 
@@ -51,13 +50,6 @@ def coloured(path: Path, home: Path) -> list[str]:
         assert not style
         found += [f"{char} {kinds.get(colour, '-')}" for char in html.unescape(run) if not char.isspace()]
     return found
-
-
-def read(text: str) -> list[str]:
-    of = ["-"] * len(text)
-    for kind, (start, end) in words(text):
-        of[start:end] = [kind.value] * (end - start)
-    return [f"{char} {kind}" for char, kind in zip(text, of, strict=True) if not char.isspace()]
 
 
 @pytest.mark.parametrize("path", sorted((ROOT / "examples").glob("*.tch")), ids=lambda path: path.stem)

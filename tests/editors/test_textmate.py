@@ -9,9 +9,8 @@ from pathlib import Path
 
 import pytest
 from turnchain.lang.highlighting.textmate import SCOPES
-from turnchain.lang.highlighting.words import words
 
-from .programs import node_modules, program
+from .programs import node_modules, program, read
 
 pytestmark = pytest.mark.editor
 
@@ -45,13 +44,6 @@ def coloured(text: str, lines: list[list[tuple[int, int, str]]]) -> list[str]:
             run = units[2 * start : 2 * end].decode("utf-16-le")
             found += [f"{char} {kinds.get(scope, '-')}" for char in run if not char.isspace()]
     return found
-
-
-def read(text: str) -> list[str]:
-    of = ["-"] * len(text)
-    for kind, (start, end) in words(text):
-        of[start:end] = [kind.value] * (end - start)
-    return [f"{char} {kind}" for char, kind in zip(text, of, strict=True) if not char.isspace()]
 
 
 def test_every_word_has_the_kind_that_the_parser_reads_it_as() -> None:
