@@ -136,7 +136,7 @@ def _stitches(voice: Voice, item: Across, step: StitchStep, where: Where) -> str
     if step.loop and step.loop != where.loop:
         preposition = voice.loop(step.loop, row=False)
     if step.below:
-        place = below(voice, step.below, each_of(voice, item, where, each=True), where)
+        place = below(voice, item, step.below, each_of(voice, item, where, each=True), where)
         return f"{lead} {preposition} {place}{mark}"
     return f"{lead} {preposition} {each_of(voice, item, where)}{mark}"
 
@@ -324,7 +324,7 @@ def _in_each_place(voice: Voice, item: Across, where: Where) -> str:
             if step.loop and step.loop != where.loop:
                 preposition = voice.loop(step.loop, row=False)
             if step.below:
-                place = below(voice, step.below, place, where)
+                place = below(voice, item, step.below, place, where)
         case GroupStep():
             lead = f"{voice.work}({listed_inside(voice, inner.body, where)})"
         case _:

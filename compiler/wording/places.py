@@ -169,10 +169,11 @@ def _runs_of(voice: Voice, item: Across, where: Where) -> list[str]:
     return words
 
 
-def below(voice: Voice, rows: int, place: str, where: Where) -> str:
-    """Return the stitch so many rows below a place."""
+def below(voice: Voice, item: Across, rows: int, place: str, where: Where) -> str:
+    """Return what lies so many rows below a place: a stitch, but below a space that is not known."""
     unit = "round" if where.in_round else "row"
-    return f"{voice.the(voice.noun('stitch', (1,)))} {rows} {unit}{'s' * (rows > 1)} below {place}"
+    what = "place" if "space" in kinds_used(item) else "stitch"
+    return f"{voice.the(voice.noun(what, (1,)))} {rows} {unit}{'s' * (rows > 1)} below {place}"
 
 
 def into(voice: Voice, item: Across, target: Target, where: Where) -> str:
@@ -189,7 +190,7 @@ def into(voice: Voice, item: Across, target: Target, where: Where) -> str:
         return f"{preposition} {voice.the('row end')} {step.below + 1} rows below this row"
     place = _target(voice, item, target, where)
     if isinstance(step, StitchStep) and step.below:
-        place = below(voice, step.below, place, where)
+        place = below(voice, item, step.below, place, where)
     return f"{preposition} {place}"
 
 

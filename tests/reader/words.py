@@ -775,7 +775,7 @@ class Sentence:
         self.take(r"(?:back|front) loop only of ")
         if found := self.take(r"(stitch or space|stitch|space) named"):
             return Places("named", found[1])
-        if found := self.take(r"stitch (\d+) (?:row|round)s? below (?=\w)"):
+        if found := self.take(r"(?:stitch|place) (\d+) (?:row|round)s? below (?=\w)"):
             return replace(self.places(""), below=int(found[1]))
         space = r"chain(?:-(\d+))? space"
         new = r"(?: \(mark (?:this stitch|these stitches) “([^”]+)”\))?"
