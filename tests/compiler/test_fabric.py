@@ -236,7 +236,7 @@ def summary(analysis: Analysis) -> tuple[object, ...]:
     return rows, [(each.name, each.span) for each in analysis.diagnostics if each.severity.value == "error"]
 
 
-@settings(max_examples=400, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=400, suppress_health_check=[HealthCheck.too_slow])
 @given(
     st.sampled_from(["turned rows", "joined rounds", "turned rounds"]),
     st.integers(4, 40),
@@ -284,7 +284,7 @@ looking = st.lists(
 ).map(", ".join)  # fmt: skip
 
 
-@settings(max_examples=400, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=400, suppress_health_check=[HealthCheck.too_slow])
 @given(
     fitting, st.integers(1, 12), st.lists(fitting, max_size=1), looking, st.integers(1, 25), st.sampled_from(
         ["{0} x {1}, leave rest", "{0} to end", "{0} to last 3, leave rest",

@@ -267,7 +267,7 @@ def test_no_gauge_no_measurements() -> None:
     st.integers(8, 30),
     st.integers(6, 40),
 )
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 def test_lengths_are_sums_of_rows(
     have: int, stretches: list[tuple[str, int]], stitches: int, rows: int
 ) -> None:

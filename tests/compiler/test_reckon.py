@@ -72,7 +72,7 @@ bodies = st.lists(st.one_of(brackets, to_stops), min_size=1, max_size=4).map(", 
 endings = st.sampled_from(["", ", sc to end", ", leave rest", ", [sc, inc] to end", ", leave 2"])
 
 
-@settings(max_examples=400, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=400, suppress_health_check=[HealthCheck.too_slow])
 @given(
     st.sampled_from(["turned rows", "right-side rows", "joined rounds", "turned rounds", "spiral rounds"]),
     st.integers(1, 40),

@@ -61,7 +61,7 @@ def test_nine_changes_in_forty_two_turned_rows() -> None:
 
 
 @given(st.integers(1, 10**6), st.data())
-@settings(max_examples=2000, deadline=None)
+@settings(max_examples=2000)
 def test_schedules_keep_their_terms(rows: int, data: st.DataObject) -> None:
     one_side = data.draw(st.booleans())
     changes = data.draw(st.integers(0, most_changes(rows, one_side=one_side)))
@@ -118,7 +118,7 @@ def test_every_so_many_rows_begins_with_the_first() -> None:
 
 
 @given(st.integers(1, 300), st.integers(0, 1000))
-@settings(max_examples=2000, deadline=None)
+@settings(max_examples=2000)
 def test_shares_differ_by_one_at_most(rows: int, total: int) -> None:
     dealt = dict(shares(rows, total))
     amounts = [dealt.get(row, 0) for row in range(rows)]
@@ -127,7 +127,7 @@ def test_shares_differ_by_one_at_most(rows: int, total: int) -> None:
 
 
 @given(st.integers(0, 400), st.integers(1, 120), st.booleans())
-@settings(max_examples=4000, deadline=None)
+@settings(max_examples=4000)
 def test_gaps_of_a_spread_differ_by_one_at_most(plain: int, changes: int, around: bool) -> None:
     layout = spread(plain, changes, around=around)
     gaps = list(layout.gaps())
@@ -193,7 +193,7 @@ def test_seven_on_fifty_as_the_trade_has_it() -> None:
 
 
 @given(st.integers(0, 400), st.integers(1, 120))
-@settings(max_examples=4000, deadline=None)
+@settings(max_examples=4000)
 def test_a_symmetrical_spread_reads_alike_from_both_ends(plain: int, changes: int) -> None:
     layout = symmetrical(plain, changes)
     # An odd number of changes has one in the middle, and the same number of plain units on either side.
@@ -206,7 +206,7 @@ def test_a_symmetrical_spread_reads_alike_from_both_ends(plain: int, changes: in
 
 
 @given(st.integers(0, 400), st.integers(1, 120))
-@settings(max_examples=2000, deadline=None)
+@settings(max_examples=2000)
 def test_a_shifted_spread_is_the_same_round_half_a_gap_on(plain: int, changes: int) -> None:
     plain_gaps = list(spread(plain, changes, around=True).gaps())
     layout = spread(plain, changes, around=True, shifted=True)
@@ -259,7 +259,7 @@ def _worked(items: Iterable[Worked]) -> Iterator[tuple[int, int]]:
     st.integers(0, 3),
     st.booleans(),
 )
-@settings(max_examples=600, deadline=None)
+@settings(max_examples=600)
 def test_rows_are_written_as_evenly_as_they_are_spread(
     have: int, amount: int, how: str, keep: int, around: bool
 ) -> None:
@@ -331,7 +331,7 @@ def is_met(found: Diagnostic | None) -> bool:
     ),
     st.integers(4, 15).map(lambda half: 2 * half + 1),
 )
-@settings(max_examples=1500, deadline=None)
+@settings(max_examples=1500)
 def test_every_number_that_is_offered_for_an_impossible_shaping_works(
     target: int, spot: str, rows: int, beside: str, have: int
 ) -> None:
@@ -355,7 +355,7 @@ def test_every_number_that_is_offered_for_an_impossible_shaping_works(
 
 
 @given(st.integers(1, 60), st.integers(1, 20), st.sampled_from(["at each end", "at end"]))
-@settings(max_examples=600, deadline=None)
+@settings(max_examples=600)
 def test_every_measure_that_is_offered_for_an_impossible_edge_works(wide: int, long: int, spot: str) -> None:
     found = impossible(f"to {wide} cm {spot} over {long} cm")
     if found is None or is_met(found):

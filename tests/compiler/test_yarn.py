@@ -10,7 +10,7 @@ from fractions import Fraction
 import numpy as np
 import pint
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from turnchain.compiler.kinds import kinds_made, kinds_of
 from turnchain.compiler.pipeline import Analysis, analyse
@@ -93,7 +93,6 @@ def bracketed(inner: st.SearchStrategy[Written]) -> st.SearchStrategy[Written]:
 ITEMS = st.lists(st.recursive(SINGLE, bracketed, max_leaves=6), min_size=1, max_size=4).map(together)
 
 
-@settings(deadline=None)
 @given(ITEMS, st.integers(1, 6), st.integers(1, 3), st.booleans())
 def test_the_tally_is_that_of_every_stitch_written_out(
     body: Written, even_rows: int, make: int, accelerate: bool
@@ -126,7 +125,6 @@ def test_a_million_rows_are_tallied_without_being_walked() -> None:
 # ---- estimates ---------------------------------------------------------------------------------------------
 
 
-@settings(deadline=None)
 @given(st.integers(10, 120), st.integers(10, 200), st.integers(1, 60))
 def test_plain_fabric_weighs_as_its_area_says(wide: int, high: int, tenths: int) -> None:
     grams = tenths / 10
@@ -141,7 +139,6 @@ def test_plain_fabric_weighs_as_its_area_says(wide: int, high: int, tenths: int)
     assert float(need.grams[0]) == pytest.approx(grams * area / 100 * (1 + chains / (wide * high)))
 
 
-@settings(deadline=None)
 @given(ITEMS, st.integers(1, 500))
 def test_what_was_weighed_weighs_what_it_did(body: Written, grams: int) -> None:
     pieces = (
@@ -153,7 +150,6 @@ def test_what_was_weighed_weighs_what_it_did(body: Written, grams: int) -> None:
     assert grams == sum(each.grams[0] for each in needs if each.grams is not None)
 
 
-@settings(deadline=None)
 @given(st.integers(5, 60), st.integers(5, 400), st.sampled_from([25, 50, 100, 150]))
 def test_the_balls_to_buy_hold_the_estimate_and_its_margin(wide: int, high: int, ball: int) -> None:
     text = HEADER.replace("ball 50 g = 120 m", f"ball {ball} g = 120 m") + (
@@ -166,7 +162,6 @@ def test_the_balls_to_buy_hold_the_estimate_and_its_margin(wide: int, high: int,
     assert (need.balls[0] - 1) * ball < wanted <= need.balls[0] * ball
 
 
-@settings(deadline=None)
 @given(ITEMS)
 def test_the_margin_grows_with_what_was_not_weighed(body: Written) -> None:
     text = (

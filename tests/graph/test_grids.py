@@ -202,7 +202,7 @@ round 1: leave rest
     high=st.integers(1, 6),
     how=st.sampled_from(("joined at corner", "joined at corner, sp", "sewn in whip stitch", "sewn in sc")),
 )
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 def test_grids_made_up(plain: int, spaces: int, chains: int, across: int, high: int, how: str) -> None:
     text = MOTIF.format(plain=plain, spaces=spaces, chains=chains, across=across, high=high, how=how)
 

@@ -70,7 +70,7 @@ def sewn(draw: st.DrawFn) -> Sewn:
 
 
 @given(sewn())
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 def test_seams_are_refused_where_a_place_would_be_sewn_twice(pattern: Sewn) -> None:
     found = analyse(Source("sewn.tch", pattern.text()))
 
@@ -114,7 +114,7 @@ def test_seams_are_refused_where_a_place_would_be_sewn_twice(pattern: Sewn) -> N
     corners=st.integers(1, 6),
     joins=st.lists(st.none() | st.integers(1, 7), min_size=1, max_size=8),
 )
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 def test_joins_are_refused_where_a_place_would_be_joined_twice(corners: int, joins: list[int | None]) -> None:
     said = ", ".join(
         f"sc in ring, join {'' if which is None else nth(which) + ' '}corner of First" for which in joins

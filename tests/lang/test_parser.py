@@ -392,14 +392,14 @@ def _is_sound(text: str) -> None:
             assert 0 <= edit.span.start <= edit.span.end <= len(text)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(st.text(max_size=80))
 def test_any_text_at_all(text: str) -> None:
     _is_sound(text)
     _is_sound(HEADER + text)
 
 
-@settings(max_examples=300, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=300, suppress_health_check=[HealthCheck.too_slow])
 @given(st.lists(_mangled(), min_size=1, max_size=3))
 def test_any_slip_of_the_finger(lines: list[str]) -> None:
     _is_sound(HEADER + "\n".join(lines))

@@ -42,7 +42,7 @@ def tidied_line(line: str) -> str:
     return tidied(HEADER + line + "\n").removeprefix(HEADER).removesuffix("\n")
 
 
-@settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=200, suppress_health_check=[HealthCheck.too_slow])
 @given(made_up.trees())
 def test_a_printed_tree_says_the_same(tree: s.Tree) -> None:
     text = printed(tree)
@@ -211,7 +211,7 @@ def rows_with_broken_lines(draw: st.DrawFn) -> str:
     )
 
 
-@settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=200, suppress_health_check=[HealthCheck.too_slow])
 @given(rows_with_broken_lines())
 def test_wherever_lines_are_broken_the_tidy_form_says_the_same_and_stays(text: str) -> None:
     tree, faults = parse(Source("pattern.tch", HEADER + text + "\n"))

@@ -40,7 +40,7 @@ PATTERN = (
     st.sampled_from(["US", "UK"]),
     st.sampled_from(["full", "short"]),
 )
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=120)
 def test_estimates_come_to_the_stitches_that_are_read(
     stretches: list[tuple[str, int]], have: int, more: int, grams: int, terms: str, words: str
 ) -> None:

@@ -609,7 +609,7 @@ def test_chains_of_the_turn_by_size() -> None:
     )
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.filter_too_much])
+@settings(max_examples=60, suppress_health_check=[HealthCheck.filter_too_much])
 @given(patterns())
 @example(CHAINS_OF_THE_TURN)
 def test_made_up_patterns(text: str) -> None:

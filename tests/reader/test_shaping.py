@@ -90,7 +90,7 @@ def sound(text: str) -> Analysis:
     return analysis
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(by_number(), st.sampled_from(WAYS))
 def test_changes_told_row_by_row(shaped: Shaped, way: tuple[str, str]) -> None:
     analysis = sound(shaped.text)
@@ -102,7 +102,7 @@ def test_changes_told_row_by_row(shaped: Shaped, way: tuple[str, str]) -> None:
     assert_reads_back(analysis, *way)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(
     st.integers(4, 50),
     st.integers(-15, 15).filter(bool),
@@ -131,7 +131,7 @@ def test_ways_to_a_number(
     assert_reads_back(analysis, *way)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(
     st.integers(6, 40),
     st.integers(2, 50),
@@ -159,7 +159,7 @@ def test_measured_edges(
     assert_reads_back(analysis, *way)
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=80)
 @given(
     st.integers(12, 40),
     st.integers(1, 9),
@@ -184,7 +184,7 @@ def test_all_that_changes_beside_a_schedule_is_told(
     assert_reads_back(analysis, *way)
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=80)
 @given(st.integers(4, 60), st.integers(1, 12), st.integers(4, 160), st.booleans(), st.sampled_from(WAYS))
 def test_evenly_to_a_number(start: int, rows: int, target: int, turned: bool, way: tuple[str, str]) -> None:
     unit = "row" if turned else "round"
@@ -197,7 +197,7 @@ def test_evenly_to_a_number(start: int, rows: int, target: int, turned: bool, wa
     assert_reads_back(analysis, *way)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.integers(3, 9), st.integers(1, 5), st.integers(1, 4), st.sampled_from(["+2", "+1", "-2", "+4"]))
 def test_marks_renew_themselves(marks: int, between: int, rows: int, change: str) -> None:
     text = (

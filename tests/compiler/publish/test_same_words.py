@@ -133,7 +133,7 @@ def test_hostile_text_in_every_field(text: str) -> None:
         assert_same_words(everywhere(inside))
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(documents)
 def test_any_text_reads_alike_in_all_formats(document: Document) -> None:
     assert_same_words(document)
