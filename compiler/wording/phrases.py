@@ -1,4 +1,4 @@
-"""The small change of English: numbers for several sizes, ordinals, lists, plurals, each dialect's words."""
+"""The voice that words a pattern: a language's catalogue, and what has been named in it so far."""
 
 from __future__ import annotations
 
@@ -6,26 +6,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from ...lang.stitches import Stitch
+from .catalogue import Catalogue, Noun, Template, catalogue, in_english
 
 Numbers = tuple[int, ...]
 """One number a size."""
 
-NOUNS = {
-    "stitch": ("stitch", "stitches", "st", "sts"),
-    "chain": ("chain", "chains", "ch", "ch"),
-    "space": ("chain space", "chain spaces", "ch-sp", "ch-sps"),
-    "place": ("place", "places", "place", "places"),
-    "row end": ("row end", "row ends", "row end", "row ends"),
-    "loop": ("loop", "loops", "loop", "loops"),
-    "join": ("join", "joins", "join", "joins"),
-    "tip": ("tip", "tips", "tip", "tips"),
-}
-"""Singular and plural, written out and short."""
-
 
 @dataclass(slots=True)
 class Voice:
-    """How a pattern is worded: the reader's dialect, words written out or short, and what has been named."""
+    """How a pattern is worded: the reader's terms, words written out or short, and what has been named."""
 
     dialect: str
     full: bool
@@ -35,32 +24,100 @@ class Voice:
     """The squares of a mesh named so far, and what they are made of."""
     short_words: dict[str, str] = field(default_factory=dict)
     """The other abbreviations used so far, and their meanings."""
+    _catalogue: Catalogue = field(init=False)
+    _names: dict[tuple[str, bool], Noun] = field(default_factory=dict)
 
-    def stitch(self, stitch: Stitch) -> str:
+    def __post_init__(self) -> None:
+        self._catalogue = catalogue(self.dialect, "full" if self.full else "short")
+
+    @property
+    def language(self) -> str:
+        """The language tag of what is worded: `en-US`."""
+        return self._catalogue.tag
+
+    # ---- texts -------------------------------------------------------------------------------------------
+
+    def say(self, name: str, /, **fields: object) -> str:
+        """Return a text of the catalogue, its fields filled in. Raises NotWorded where there is none."""
+        template = self._catalogue.templates.get(name) or self._missing(name)
+        for short, meaning in template.shorts:
+            self.short_words.setdefault(short, meaning)
+        return template.text.format(**fields)
+
+    def say_many(self, name: str, count: Numbers, /, **fields: object) -> str:
+        """Return the text for one or for any other number, `{count}` being that number in all sizes."""
+        return self.say(f"{name}.{form(count)}", count=sized(count), **fields)
+
+    def _missing(self, name: str) -> Template:
+        raise in_english(name)
+
+    # ---- nouns -------------------------------------------------------------------------------------------
+
+    def stitch(self, stitch: Stitch, *, many: bool = False) -> Noun:
         """Return the name that an instruction uses."""
-        self.stitches.setdefault(stitch.key, stitch)
-        terms = stitch.terms(self.dialect)
-        return terms.name if self.full else terms.abbreviation
+        name = self._names.get((stitch.key, many))
+        if name is None:
+            self.stitches.setdefault(stitch.key, stitch)
+            terms = stitch.terms(self.dialect)
+            text = (terms.plural if many else terms.name) if self.full else terms.abbreviation
+            name = self._names[stitch.key, many] = self._catalogue.noun(text, "many" if many else "")
+        return name
 
     def stitches_of(self, stitch: Stitch, count: Numbers) -> str:
         """Return `3 single crochet`, `2 trebles`."""
-        self.stitches.setdefault(stitch.key, stitch)
-        terms = stitch.terms(self.dialect)
-        name = (terms.name if set(count) == {1} else terms.plural) if self.full else terms.abbreviation
-        return f"{sized(count)} {name}"
+        return f"{sized(count)} {self.stitch(stitch, many=set(count) != {1})}"
 
-    def noun(self, name: str, count: Numbers) -> str:
+    def noun(self, name: str, count: Numbers) -> Noun:
         """Return `stitch` or `stitches`, or their short forms."""
-        one, many, short_one, short_many = NOUNS[name]
-        if self.full or one == short_one:
-            return one if set(count) == {1} else many
-        short = short_one if set(count) == {1} else short_many
-        self.short_words.setdefault(short, one if set(count) == {1} else many)
-        return short
+        noun = self._catalogue.nouns[name][set(count) != {1}]
+        if noun in self._catalogue.meanings:
+            self.short_words.setdefault(noun, self._catalogue.meanings[noun])
+        return noun
 
     def counted(self, name: str, count: Numbers) -> str:
-        """Return `3 stitches`, `the 2 (3) stitches` without its article."""
+        """Return `3 stitches`, `2 (3) stitches`."""
         return f"{sized(count)} {self.noun(name, count)}"
+
+    # ---- numbers -----------------------------------------------------------------------------------------
+
+    def times(self, count: Numbers) -> str:
+        """Return how often something is worked: `once`, `twice`, `6 (8) times`."""
+        few = f"times.{count[0]}"
+        alike = len(set(count)) == 1 and few in self._catalogue.templates
+        return self.say(few if alike else "times.other", count=sized(count))
+
+    def ordinal(self, number: int) -> str:
+        """Return `1st`, `2nd`, `11th`."""
+        ending = "other" if 10 <= number % 100 <= 20 else str(number % 10)
+        name = f"ordinal.{ending}"
+        return self.say(name if name in self._catalogue.templates else "ordinal.other", number=number)
+
+    def ordinals(self, numbers: Numbers) -> str:
+        """Return an ordinal, or `4th (6th)` where sizes differ."""
+        return sized([self.ordinal(number) for number in numbers])
+
+    # ---- sentences ---------------------------------------------------------------------------------------
+
+    def listed(self, parts: Sequence[str]) -> str:
+        """Return `a`, `a and b`, `a, b and c`."""
+        if len(parts) == 1:
+            return parts[0]
+        return self.say("list", others=", ".join(parts[:-1]), last=parts[-1])
+
+    def piece(self, title: str) -> str:
+        """Return a piece with its article, which its title may have already."""
+        if title.casefold().startswith("the "):
+            return title[:1].lower() + title[1:]
+        return self.say("piece", title=title)
+
+    def marking(self, mark: str | None, what: str, *, inside: bool = False) -> str:
+        """Return the words that set a marker; `inside` parentheses they stand without their own."""
+        if mark is None:
+            return ""
+        known = what if what in ("stitch", "picot") else "many"
+        return self.say("marking.inside" if inside or what == "space" else f"marking.{known}", mark=mark)
+
+    # ---- until all texts are in the catalogue ---
 
     def the(self, words: str) -> str:
         """Return words with their article, which the short form leaves out."""
@@ -97,11 +154,29 @@ class Voice:
         return f"in {short}" if row else f"in {short} of"
 
 
+def form(count: Numbers) -> str:
+    """Return which form of a text a number calls for: `one` or `many`."""
+    return "one" if set(count) == {1} else "many"
+
+
 def sized(count: Sequence[int | str]) -> str:
-    """Return one number, or `8 (10, 12)` where sizes differ."""
+    """Return one number or word, or `8 (10, 12)` where sizes differ."""
     if len(set(count)) == 1:
         return str(count[0])
     return f"{count[0]} ({', '.join(map(str, count[1:]))})"
+
+
+def sentence(words: str) -> str:
+    """Return words as a sentence of their own; what opens it may be a bracket or a star."""
+    first = next((index for index, letter in enumerate(words) if letter.isalnum()), 0)
+    return (
+        words[: first + 1].upper()
+        + words[first + 1 :]
+        + ("" if words.endswith((".", "!", "?", ":")) else ".")
+    )
+
+
+# ---- until all texts are in the catalogue ------------------------------------------------------------------
 
 
 def times_words(count: Numbers) -> str:
@@ -142,21 +217,6 @@ def article(words: str) -> str:
     if number.isdigit():
         return "an" if number in ("8", "11", "18") or number.startswith("8") else "a"
     return "an" if first in "aeiou" else "a"
-
-
-def sentence(words: str) -> str:
-    """Return words as a sentence of their own; what opens it may be a bracket or a star."""
-    first = next((index for index, letter in enumerate(words) if letter.isalnum()), 0)
-    return (
-        words[: first + 1].upper()
-        + words[first + 1 :]
-        + ("" if words.endswith((".", "!", "?", ":")) else ".")
-    )
-
-
-def less(count: Numbers, by: int) -> Numbers:
-    """Return each number lowered, never below nothing."""
-    return tuple(max(0, number - by) for number in count)
 
 
 def piece_name(voice: Voice, title: str) -> str:

@@ -6,8 +6,10 @@ from ...lang.stitches import vocabulary
 from ..fabric import places
 from ..steps import SaidStep
 from .aligned import Across
-from .phrases import Voice, listed, sized
+from .phrases import Voice
 from .places import any_noun
+
+NOUNS = {"sp": "space", "chains": "chain", "st": "stitch"}
 
 
 def told(voice: Voice, item: Across, step: SaidStep) -> str:
@@ -15,31 +17,21 @@ def told(voice: Voice, item: Across, step: SaidStep) -> str:
     words = step.text.strip().rstrip(".")
     over = tuple(places(worked.used) if worked is not None else 0 for worked in item.each)
     if any(over):
-        many = any_noun(voice, item, over)
-        counted = many if set(over) == {1} else f"{sized(over)} {many}"
-        words = f"over {voice.the('next')} {counted}: {words}"
-    return f"{words} ({made_words(voice, step)})"
+        words = voice.say_many("told.over", over, noun=any_noun(voice, item, over), words=words)
+    return voice.say("told.with", words=words, makes=made_words(voice, step))
 
 
 def made_words(voice: Voice, step: SaidStep) -> str:
     """Return what the author says that the quoted words make."""
-    made = _made(voice, step)
-    order = ", in this order" if len(step.makes) > 1 else ""
-    return f"this makes {made or 'nothing'}{order}"
+    made = [_made(voice, kind, count) for kind, count in step.makes]
+    words = voice.listed(made) if made else voice.say("told.nothing")
+    return voice.say("told.makes-in-order" if len(made) > 1 else "told.makes", made=words)
 
 
-def _made(voice: Voice, step: SaidStep) -> str:
-    words = []
-    for kind, count in step.makes:
-        if kind == "sp":
-            words.append(voice.counted("space", (count,)))
-        elif kind == "chains":
-            words.append(voice.counted("chain", (count,)))
-        elif kind == "st":
-            words.append(voice.counted("stitch", (count,)))
-        elif kind.startswith("as "):
-            words.append(f"{count} “{kind[3:]}”")
-        else:
-            stitch = vocabulary("US").find(kind)
-            words.append(voice.stitches_of(stitch, (count,)) if stitch else f"{count} {kind}")
-    return listed(words) if words else ""
+def _made(voice: Voice, kind: str, count: int) -> str:
+    if kind in NOUNS:
+        return voice.counted(NOUNS[kind], (count,))
+    if kind.startswith("as "):
+        return f"{count} {voice.say('quoted', name=kind.removeprefix('as '))}"
+    stitch = vocabulary("US").find(kind)
+    return voice.stitches_of(stitch, (count,)) if stitch else f"{count} {kind}"

@@ -1,0 +1,160 @@
+"""The words of a language: templates, nouns and what agrees with them, from `catalogues/*.toml`."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from string import Formatter
+from typing import Any
+
+LANGUAGES = {"US": "english", "UK": "english"}
+"""The terms that a pattern can be read in, and the catalogue that they are in."""
+LENGTHS = ("full", "short")
+NUMBERS = {"one", "many"}
+"""The forms of what depends on a number: for one alone, for any other."""
+
+
+class NotWorded(Exception):  # noqa: N818 - says what is missing
+    """A language has no words yet for what the message says, in English."""
+
+
+class Noun(str):
+    """A noun, or the name of a stitch; `{noun:a}` in a template is the form of `a` that agrees with it."""
+
+    __slots__ = ("agreeing",)
+    agreeing: Mapping[str, str]
+
+    def __format__(self, word: str) -> str:
+        """Return the noun, or the form of `word` that agrees with it."""
+        return self.agreeing[word] if word else str(self)
+
+
+@dataclass(frozen=True, slots=True)
+class Template:
+    """A text with fields, and the abbreviations in it with their meanings."""
+
+    text: str
+    shorts: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Agreeing:
+    """The forms of words that agree with nouns of one class."""
+
+    when: re.Pattern[str] | None
+    """How the nouns begin that are of the class, where nothing else says so."""
+    forms: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Catalogue:
+    """What a language says in the terms of one dialect, its words written out or short."""
+
+    tag: str
+    """The language tag of what is published: `en-US`."""
+    templates: Mapping[str, Template]
+    """By topic and name: `closing.turn`. One that depends on a number stands twice: `.one`, `.many`."""
+    nouns: Mapping[str, tuple[Noun, Noun]]
+    """For one, and for any other number."""
+    meanings: Mapping[str, str]
+    """The abbreviations among the nouns, and what they mean."""
+    agreeing: Mapping[str, Agreeing]
+    """By class: a gender, or a sound. `many` is that of all nouns for several."""
+
+    def noun(self, text: str, of: str = "") -> Noun:
+        """Return a noun of a class; of none stated, its sound tells."""
+        if not of:
+            begins = ((name, each.when) for name, each in self.agreeing.items())
+            of = next((name for name, when in begins if when is not None and when.match(text)), "")
+        noun = Noun(text)
+        noun.agreeing = self.agreeing[of].forms if of else {}
+        return noun
+
+
+@cache
+def catalogue(terms: str, length: str) -> Catalogue:
+    """Return the words of `US` or `UK`, and so on, `full` or `short`."""
+    table = _table(LANGUAGES[terms])
+    words = {name: _chosen(value, terms, length) for name, value in table["words"].items()}
+    meant = {name: _chosen(value, terms, "full") for name, value in table["words"].items()}
+    agreeing = {
+        name: Agreeing(
+            re.compile(forms["when"], re.IGNORECASE) if "when" in forms else None,
+            {word: _chosen(form, terms, length) for word, form in forms.items() if word != "when"},
+        )
+        for name, forms in table["agreeing"].items()
+    }
+    found = Catalogue(
+        _chosen(table["language"], terms, length),
+        {
+            name: _template(_chosen(value, terms, length), words, meant)
+            for name, value in _named(table["say"])
+        },
+        {},
+        {},
+        agreeing,
+    )
+    nouns: dict[str, tuple[Noun, Noun]] = {}
+    meanings: dict[str, str] = {}
+    for name, entry in table["nouns"].items():
+        one, many = _chosen(entry, terms, length)
+        nouns[name] = found.noun(one, _class(entry)), found.noun(many, "many")
+        meanings |= _abbreviated((one, many), _chosen(entry, terms, "full"))
+    return Catalogue(found.tag, found.templates, nouns, meanings, agreeing)
+
+
+@cache
+def _table(language: str) -> dict[str, Any]:
+    path = Path(__file__).parent / "catalogues" / f"{language}.toml"
+    return tomllib.loads(path.read_text(encoding="utf-8"))
+
+
+def _chosen(value: Any, terms: str, length: str) -> Any:
+    """Return what stands for these terms and this length, of a value that may have several."""
+    while isinstance(value, Mapping):
+        value = value[terms] if terms in value else value[length]
+    return value
+
+
+def _named(table: Mapping[str, Any], above: str = "") -> Iterator[tuple[str, Any]]:
+    """Yield the templates of a table and the tables in it, by their full names."""
+    for name, value in table.items():
+        varies = isinstance(value, Mapping) and value.keys() <= {*LANGUAGES, *LENGTHS}
+        if isinstance(value, Mapping) and not varies:
+            yield from _named(value, f"{above}{name}.")
+        else:
+            yield f"{above}{name}", value
+
+
+def _template(text: str, words: Mapping[str, str], meant: Mapping[str, str]) -> Template:
+    """Return a template with the language's own words filled in."""
+    parts: list[str] = []
+    used: list[str] = []
+    for literal, name, spec, _ in Formatter().parse(text):
+        parts.append(literal.replace("{", "{{").replace("}", "}}"))
+        if name is not None and name in words and not spec:
+            parts.append(words[name])
+            used.append(name)
+        elif name is not None:
+            parts.append(f"{{{name}:{spec}}}" if spec else f"{{{name}}}")
+    shorts = _abbreviated([words[name] for name in used], [meant[name] for name in used])
+    return Template("".join(parts), tuple(shorts.items()))
+
+
+def _abbreviated(said: Iterable[str], meant: Iterable[str]) -> dict[str, str]:
+    """Return what is said with fewer letters than it means; what is left out means nothing."""
+    return {short: full for short, full in zip(said, meant, strict=True) if short and short != full}
+
+
+def _class(entry: object) -> str:
+    return str(entry.get("class", "")) if isinstance(entry, Mapping) else ""
+
+
+def in_english(name: str) -> NotWorded:
+    """Return what to raise where a language lacks a text."""
+    found = catalogue("US", "full").templates.get(name)
+    return NotWorded(found.text if found is not None else name)
