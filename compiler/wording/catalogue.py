@@ -33,6 +33,13 @@ class Noun(str):
         return self.agreeing[word] if word else str(self)
 
 
+def like(text: str, noun: Noun) -> Noun:
+    """Return a text that other words agree with as with `noun`."""
+    other = Noun(text)
+    other.agreeing = noun.agreeing
+    return other
+
+
 @dataclass(frozen=True, slots=True)
 class Template:
     """A text with fields, and the abbreviations in it with their meanings."""

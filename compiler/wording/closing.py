@@ -12,6 +12,7 @@ from ..fabric import SPACE, Segments, places, tally
 from ..plan import Closing, Remark
 from .opening import slip_stitch
 from .phrases import Voice, sentence
+from .places import one
 
 TAIL_CM = 20
 """The tail that a last round is drawn together with. Common practice, no source."""
@@ -30,9 +31,15 @@ def fastened_off(voice: Voice, piece: CountedPiece, finishing: Iterable[Text], *
         return ""
     if any(isinstance(part, Closing) for part in piece.parts) or _ended([*_after_rows(piece), *finishing]):
         return ""
-    slip = f"{slip_stitch(voice)} in {voice.the('next')} {voice.noun('stitch', (1,))} and "
-    tail = ", leaving a long tail for sewing" if sewn else ""
-    return sentence(f"{slip if plan.node.manner == 'spiral rounds' else ''}fasten off{tail}")
+    end = voice.say("closing.sewn" if sewn else "closing.end")
+    if plan.node.manner == "spiral rounds":
+        end = voice.say(
+            "closing.spiral",
+            slip=slip_stitch(voice),
+            place=one(voice, "next", voice.noun("stitch", (1,))),
+            end=end,
+        )
+    return sentence(end)
 
 
 def _after_rows(piece: CountedPiece) -> list[Text]:
@@ -47,18 +54,13 @@ def _ended(texts: Iterable[Text]) -> bool:
 
 def closed(voice: Voice, pieces: Sequence[CountedPiece]) -> str:
     """Return what is done with the last round of a piece that is drawn together, in all sizes."""
-    tail = f"cut {voice.the('yarn')}, leaving a tail of {in_both(TAIL_CM)}"
     edges = [_last_edge(piece) for piece in pieces]
     spaces = tuple(tally(parts)[SPACE] for parts in edges)
     stitches = tuple(places(parts) - many for parts, many in zip(edges, spaces, strict=True))
-    loop = voice.the("front loop")
-    through = f"through {loop} of each of {voice.the(voice.counted('stitch', stitches))}"
+    through = voice.say("closing.stitches", stitches=voice.counted("stitch", stitches))
     if any(spaces):
-        through += f", and through each of {voice.the(voice.counted('space', spaces))},"
-    thread = (
-        f"thread it {through} of {voice.the('last round')}, pull it tight to close the hole and fasten off"
-    )
-    return f"{tail[0].upper()}{tail[1:]}. {thread[0].upper()}{thread[1:]}."
+        through = voice.say("closing.spaces", stitches=through, spaces=voice.counted("space", spaces))
+    return voice.say("closing.drawn", tail=in_both(TAIL_CM), through=through)
 
 
 def _last_edge(piece: CountedPiece) -> Segments:

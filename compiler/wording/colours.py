@@ -81,15 +81,17 @@ def _colour(item: Across) -> tuple[Numbers, str]:
     return item.count, step.yarn
 
 
-def yarns_said(item: Across, *, inside: bool = False) -> str:
+def yarns_said(voice: Voice, item: Across, *, inside: bool = False) -> str:
     """Return the words for an item's own yarns, with a blank before them; empty if it has none."""
     if isinstance(item, Colours):
-        return f" (yarns: {', '.join(f'{sized(count)} {yarn}' for count, yarn in item.yarns)})"
+        return voice.say(
+            "items.yarns", yarns=", ".join(f"{sized(count)} {yarn}" for count, yarn in item.yarns)
+        )
     step = item.step
     yarn = step.yarn if isinstance(step, StitchStep | ChainStep | OwnStep) else None
     if yarn is None:
         return ""
-    return f" with yarn {yarn}" if inside else f" (with yarn {yarn})"
+    return voice.say("items.yarn-inside" if inside else "items.yarn", yarn=yarn)
 
 
 # ---- from row to row ---------------------------------------------------------------------------------------

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from ..counted import CountedRow
 from ..fabric import places
 from ..plan import PiecePlan
-from .phrases import Voice, ordinal, sized
+from .phrases import Voice
 from .places import kinds_of, space
 
 Sized = Sequence[CountedRow | None]
@@ -21,19 +21,29 @@ def come_from(voice: Voice, rows: Sized, plan: PiecePlan) -> Iterator[str]:
         return
     unit = row.plan.unit
     if whence.into is not None:
-        what = f"{whence.loop} loops" if whence.loop else "places"
-        since = f"{unit} {whence.into + 1}" if row.number == whence.into + 2 else f"the {unit}s since then"
-        yield (f"working into {voice.the(what)} of {unit} {whence.into} that are still free, behind {since}")
+        after = _row(voice, unit, whence.into + 1)
+        yield voice.say(
+            "come.into",
+            what=voice.say(f"come.free.{whence.loop or 'places'}"),
+            row=_row(voice, unit, whence.into),
+            since=after
+            if row.number == whence.into + 2
+            else voice.say("come.since", rows=voice.noun(unit, (2,))),
+        )
     if whence.steps:
         yield _over_steps(voice, rows, unit)
     if whence.back:
         yield _gone_back(voice, row, plan)
 
 
+def _row(voice: Voice, unit: str, number: int) -> str:
+    return voice.say("come.row", unit=voice.noun(unit, (1,)), number=number)
+
+
 def _over_steps(voice: Voice, rows: Sized, unit: str) -> str:
     """Return what the row goes on over after the row before it, nearest first."""
     present = [row for row in rows if row is not None and row.whence is not None]
-    parts = [f"{unit} {present[0].number - 1}"]
+    parts = [_row(voice, unit, present[0].number - 1)]
     for index, (number, left) in enumerate(present[0].whence.steps if present[0].whence else ()):
         count = tuple(
             places(row.whence.steps[index][1]) if index < len(row.whence.steps) else 0
@@ -42,10 +52,9 @@ def _over_steps(voice: Voice, rows: Sized, unit: str) -> str:
         )
         kinds = kinds_of(left)
         noun = voice.noun(kinds.pop() if len(kinds) == 1 else "place", count)
-        many = noun if set(count) == {1} else f"{sized(count)} {noun}"
-        of = f"{unit} {number}" if number else voice.the(f"edge that {unit} 1 was worked into")
-        parts.append(f"then {voice.the(many)} left of {of}")
-    return f"working over {voice.the('steps')} ({', '.join(parts)})"
+        of = _row(voice, unit, number) if number else voice.say("come.edge", row=_row(voice, unit, 1))
+        parts.append(voice.say_many("come.left", count, noun=noun, row=of))
+    return voice.say("come.over-steps", rows=", ".join(parts))
 
 
 def _gone_back(voice: Voice, row: CountedRow, plan: PiecePlan) -> str:
@@ -54,13 +63,10 @@ def _gone_back(voice: Voice, row: CountedRow, plan: PiecePlan) -> str:
     back = row.whence.back
     count = places(back)
     kinds = kinds_of(back)
-    noun = space(voice, back) if kinds == {"space"} else voice.noun("stitch", (1,))
     if plan.turns:
-        joined = voice.the("stitch that was joined to")
-        if count == 1:
-            return f"begin in {joined}"
-        return f"begin in {voice.the(f'{ordinal(count)} place')} back, counting {joined}"
-    join = voice.the("join")
+        stitch = voice.noun("stitch", (1,))
+        return voice.say_many("come.joined", (count,), nth=voice.ordinal(count), stitch=stitch)
+    noun = space(voice, back) if kinds == {"space"} else voice.noun("stitch", (1,))
     if count == 1:
-        return f"begin in {voice.the(f'last {noun}')} before {join}"
-    return f"begin in {voice.the(f'{ordinal(count)} place')} before {join}"
+        return voice.say("come.before-join", noun=noun)
+    return voice.say("come.nth-before-join", nth=voice.ordinal(count))

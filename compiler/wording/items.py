@@ -1,4 +1,4 @@
-"""Items as English: what to work, how often, and where."""
+"""Items in words: what to work, how often, and where."""
 
 from __future__ import annotations
 
@@ -25,23 +25,29 @@ from ..steps import (
     UndersideStep,
 )
 from .aligned import Across, is_in_spaces
+from .catalogue import Noun
 from .colours import gathered, yarns_said
 from .joints import joined, joined_picot
-from .phrases import Numbers, Voice, article, listed, marking, ordinals, sized, times_words
+from .phrases import Numbers, Voice, sized
 from .places import (
     Where,
     any_noun,
+    at,
     below,
+    each_along,
     each_of,
+    how,
     into,
     left,
     made_for,
     noun,
+    one,
+    over,
     passed,
     place_name,
     rest_left,
     skipped,
-    spaces,
+    space_inside,
 )
 from .spreading import spread_out
 from .told import told
@@ -69,11 +75,11 @@ def item_phrases(voice: Voice, item: Across, where: Where) -> list[str]:
     step = item.step
     match step:
         case StitchStep():
-            phrase = f"{_stitches(voice, item, step, where)}{yarns_said(item)}"
+            phrase = f"{_stitches(voice, item, step, where)}{yarns_said(voice, item)}"
         case ChainStep(joint=Joint() as joint):
             phrase = joined(voice, joint)
         case ChainStep(mark=mark):
-            phrase = f"{voice.chain} {sized(item.count)}{marking(mark, 'space')}{yarns_said(item)}"
+            phrase = f"{_chains(voice, item, mark)}{yarns_said(voice, item)}"
         case MeshStep():
             phrase = _squares(voice, step)
         case BracketStep():
@@ -82,26 +88,36 @@ def item_phrases(voice: Voice, item: Across, where: Where) -> list[str]:
             phrase = _branch(voice, item, step, where)
         case GroupStep(target=target, mark=mark):
             before, after = made_for(voice, target)
-            inside = f"({listed_inside(voice, item.body, where)}) {into(voice, item, target, where)}"
-            phrase = f"{before}{voice.work}{inside}{marking(mark, 'stitches')}{after}"
+            group = voice.say("items.group", items=listed_inside(voice, item.body, where))
+            place = into(voice, item, target, where)
+            phrase = f"{before}{group} {place}{voice.marking(mark, 'stitches')}{after}"
         case TogetherStep(mark=mark):
             inside = ", ".join(items(voice, item.body, replace(where, top=False)))
-            phrase = f"work ({inside}) together as one stitch{marking(mark, 'stitch')}"
+            phrase = f"{voice.say('items.as-one', items=inside)}{voice.marking(mark, 'stitch')}"
         case SkipStep(mark=mark):
-            phrase = f"{skipped(voice, item)}{marking(mark, 'places')}"
+            phrase = f"{skipped(voice, item)}{voice.marking(mark, 'places')}"
         case LeaveStep(mark=mark):
-            phrase = f"{left(voice, item)}{marking(mark, 'places')}"
+            phrase = f"{left(voice, item)}{voice.marking(mark, 'places')}"
         case OwnStep():
-            phrase = f"{_own(voice, item, step, where)}{yarns_said(item)}"
+            phrase = f"{_own(voice, item, step, where)}{yarns_said(voice, item)}"
         case SaidStep():
             phrase = told(voice, item, step)
         case SpreadStep():
             phrase = spread_out(voice, item, where, lambda leaf: _spread_item(voice, leaf, where))
         case UndersideStep():
-            phrase = f"continue along {voice.the('other')} side of {voice.the('foundation')} {voice.chain}"
+            phrase = voice.say("items.underside")
     # After each space around there is nothing but stitches before the join.
     around = where.whole_row and where.in_round and in_each_place(item) and _in_spaces(item)
     return [*passed(voice, item, where), phrase, *([] if around else rest_left(voice, item))]
+
+
+def _chains(voice: Voice, item: Across, mark: str | None) -> str:
+    return f"{voice.say('items.chains', count=sized(item.count))}{voice.marking(mark, 'space')}"
+
+
+def _times_behind(voice: Voice, count: Numbers) -> str:
+    """Return how often something is worked, with the blank before it; empty for once."""
+    return "" if set(count) == {1} else f" {voice.times(count)}"
 
 
 # ---- stitches ----------------------------------------------------------------------------------------------
@@ -110,50 +126,52 @@ def item_phrases(voice: Voice, item: Across, where: Where) -> list[str]:
 def _stitches(voice: Voice, item: Across, step: StitchStep, where: Where) -> str:
     stitch, count = step.stitch, item.count
     is_picot = closes_picot(step) or stitch.family == PICOT
-    mark = marking(step.mark, "picot" if is_picot else "stitch" if set(count) == {1} else "stitches")
+    mark = voice.marking(step.mark, "picot" if is_picot else "stitch" if set(count) == {1} else "stitches")
     if step.target is not None:
         each = count
         if step.target.which == "each":
             each = tuple(_in_each(worked) for worked in item.each)
-        lead = _several(voice, stitch_words(voice, step, each), step, each)
         before, after = made_for(voice, step.target)
-        return f"{before}{lead} {into(voice, item, step.target, where)}{mark}{after}"
+        return (
+            f"{before}{_in_one_place(voice, step, each)} {into(voice, item, step.target, where)}{mark}{after}"
+        )
     if not stitch.uses:
-        made = f"make {voice.stitches_of(stitch, count)}" if stitch.makes else _picots(voice, step, count)
-        return f"{made}{mark}"
+        made = voice.stitches_of(stitch, count) if stitch.makes else _picots(voice, step, count)
+        return f"{voice.say('items.make', stitches=made)}{mark}"
     if step.crossed:
         return _crossed(voice, item, step)
     if stitch.family == "together":
-        return _togethers(voice, item, step, where) + mark
-    if stitch.makes > 1:
-        lead = f"{voice.work}{stitch.makes} {_base_name(voice, step, stitch.makes)}"
-    elif stitch.family in NOUN_FAMILIES:
-        name = voice.stitch(stitch)
-        lead = f"work {article(name)} {name}" if voice.full else name
-    else:
-        lead = voice.stitch(stitch)
-    preposition = "around" if stitch.family == "post" else "in"
-    if step.loop and step.loop != where.loop:
-        preposition = voice.loop(step.loop, row=False)
+        return f"{_togethers(voice, item, step, where)}{mark}"
+    place = each_of(voice, item, where, each=bool(step.below))
     if step.below:
-        place = below(voice, item, step.below, each_of(voice, item, where, each=True), where)
-        return f"{lead} {preposition} {place}{mark}"
-    return f"{lead} {preposition} {each_of(voice, item, where)}{mark}"
+        place = below(voice, item, step.below, place, where)
+    return f"{_singly(voice, step, count)} {at(voice, how(step, where), place)}{mark}"
+
+
+def _singly(voice: Voice, step: StitchStep, places: Numbers) -> str:
+    """Return stitches of which one goes into each of so many places: `single crochet`, `work a bobble`."""
+    stitch = step.stitch
+    if stitch.makes > 1:
+        several = voice.say("items.several", count=stitch.makes, stitch=_base(voice, step, stitch.makes))
+        return voice.say("items.worked", stitches=several)
+    kind = "thing" if stitch.family in NOUN_FAMILIES else "stitch"
+    return voice.say_many(f"items.singly.{kind}", places, stitch=voice.stitch(stitch))
 
 
 def _crossed(voice: Voice, item: Across, step: StitchStep) -> str:
     """Return stitches of which the second of each pair is worked first."""
-    place, name = noun(voice, item, (1,)), voice.stitch(step.stitch)
-    next_place = voice.the(f"next {place}")
-    passed_over = "skipped" if voice.dialect == "US" else "missed"
-    preposition = "around" if step.stitch.family == "post" else "in"
-    if step.loop:
-        preposition = voice.loop(step.loop, row=False)
-    back = f"{name} {preposition} {voice.the(f'{passed_over} {place}')}"
-    pair = f"{voice.skip} {next_place}, {name} {preposition} {next_place}, {back}"
+    place = noun(voice, item, (1,))
+    following, manner = one(voice, "next", place), how(step, Where())
+    pair = voice.say(
+        "items.crossed",
+        stitch=voice.stitch(step.stitch),
+        next=following,
+        in_next=at(voice, manner, following),
+        in_skipped=at(voice, manner, voice.say("places.skipped.one", noun=place)),
+    )
     pairs = tuple(number // 2 for number in item.count)
-    mark = marking(step.mark, "stitches")
-    return f"{pair}{mark}" if set(pairs) == {1} and not mark else f"[{pair}] {times_words(pairs)}{mark}"
+    mark = voice.marking(step.mark, "stitches")
+    return f"{pair}{mark}" if set(pairs) == {1} and not mark else f"{_times_of(voice, pair, pairs)}{mark}"
 
 
 def _branch(voice: Voice, item: Across, step: BranchStep, where: Where) -> str:
@@ -162,21 +180,25 @@ def _branch(voice: Voice, item: Across, step: BranchStep, where: Where) -> str:
     first = along[0] if along else None
     target = getattr(first.step, "target", None) if first is not None else None
     if first is not None and isinstance(first.step, SkipStep) and first.step.count is not None:
-        start = ordinals(tuple(number + 1 for number in first.count))
-        begins, along = f" from {voice.the(start)} {voice.chain} from {voice.the('hook')}", along[1:]
+        begins, along = voice.ordinals(tuple(number + 1 for number in first.count)), along[1:]
     elif target is None or target.which is None:
-        begins = f" from {voice.the('1st')} {voice.chain} from {voice.the('hook')}"
+        begins = voice.ordinal(1)
     inside = replace(where, top=False, whole_row=False, in_same=False, from_hook=True, loop=None)
-    words = ", ".join(items(voice, along, inside))
-    mark = f" (mark its tip “{step.mark}”)" if step.mark else ""
-    return f"{voice.chain} {sized(item.count)} and work back along it{begins} ({words}){mark}"
+    return voice.say(
+        "items.branch",
+        count=sized(item.count),
+        begins=voice.say("items.branch-begins", nth=begins) if begins else "",
+        items=", ".join(items(voice, along, inside)),
+        mark=voice.say("items.tip", mark=step.mark) if step.mark else "",
+    )
 
 
 def _squares(voice: Voice, step: MeshStep) -> str:
     """Return squares of a mesh in the order they are worked."""
     voice.stitch(step.stitch)
     voice.squares.update({name: step.stitch for name, _ in step.squares})
-    return voice.work + listed([f"{many} {name}{'s' * (many > 1)}" for name, many in step.squares])
+    squares = voice.listed([voice.counted(f"mesh {name}", (many,)) for name, many in step.squares])
+    return voice.say("items.worked", stitches=squares)
 
 
 def _in_each(worked: Worked | None) -> int:
@@ -190,35 +212,34 @@ def stitch_words(voice: Voice, step: StitchStep, count: Numbers) -> str:
     stitch = step.stitch
     if stitch.makes > 1:
         many = tuple(number * stitch.makes for number in count)
-        return f"{sized(many)} {_base_name(voice, step, max(many))}"
+        return voice.say("items.several", count=sized(many), stitch=_base(voice, step, max(many)))
+    kind = "thing" if stitch.family in NOUN_FAMILIES else "stitch"
     if set(count) == {1}:
-        name = voice.stitch(stitch)
-        return f"{article(name)} {name}" if stitch.family in NOUN_FAMILIES and voice.full else name
+        return voice.say(f"items.in-one.{kind}", stitch=voice.stitch(stitch))
     return voice.stitches_of(stitch, count)
 
 
-def _several(voice: Voice, words: str, step: StitchStep, count: Numbers) -> str:
+def _in_one_place(voice: Voice, step: StitchStep, count: Numbers) -> str:
+    words = stitch_words(voice, step, count)
     plain = set(count) == {1} and step.stitch.makes <= 1 and step.stitch.family not in NOUN_FAMILIES
-    return words if plain or not voice.full else f"work {words}"
+    return words if plain else voice.say("items.worked", stitches=words)
 
 
 def _picots(voice: Voice, step: StitchStep, count: Numbers) -> str:
     if set(count) == {1}:
-        name = voice.stitch(step.stitch)
-        return f"make {article(name)} {name}{joined_picot(voice, step)}"
-    return f"make {voice.stitches_of(step.stitch, count)}"
+        return f"{voice.say('items.a-picot', picot=voice.stitch(step.stitch))}{joined_picot(voice, step)}"
+    return voice.stitches_of(step.stitch, count)
 
 
 def _togethers(voice: Voice, item: Across, step: StitchStep, where: Where) -> str:
     stitch = _spelt_out(step.stitch)
-    legs = stitch.uses
-    voice.stitches.setdefault(stitch.key, stitch)
-    terms = stitch.terms(voice.dialect)
-    name = terms.name if voice.full else terms.abbreviation
-    times = "" if set(item.count) == {1} else f" {times_words(item.count)}"
-    over = tuple(number * legs for number in item.count)
-    places_over = f"{where.run(item, over)} {noun(voice, item, over)}"
-    return f"{voice.work}{name}{times} over {voice.the(places_over)}"
+    places = tuple(number * stitch.uses for number in item.count)
+    return voice.say(
+        "items.together",
+        stitch=voice.stitch(stitch),
+        times=_times_behind(voice, item.count),
+        places=over(voice, where.run(item), places, noun(voice, item, places)),
+    )
 
 
 def _spelt_out(stitch: Stitch) -> Stitch:
@@ -227,12 +248,10 @@ def _spelt_out(stitch: Stitch) -> Stitch:
     return exact if exact is not None and stitch.key == "dec" else stitch
 
 
-def _base_name(voice: Voice, step: StitchStep, count: int) -> str:
+def _base(voice: Voice, step: StitchStep, count: int) -> Noun:
     base = vocabulary("US").find(step.stitch.base)
     assert base is not None
-    voice.stitches.setdefault(base.key, base)
-    terms = base.terms(voice.dialect)
-    return (terms.name if count == 1 else terms.plural) if voice.full else terms.abbreviation
+    return voice.stitch(base, many=count != 1)
 
 
 # ---- brackets ----------------------------------------------------------------------------------------------
@@ -251,14 +270,19 @@ def bracket(voice: Voice, item: Across, where: Where, *, star: str = "") -> str:
         return body
     if star:
         again = tuple(max(0, number - 1) for number in item.count)
-        times = (
-            f"{times_words(again)} more"
-            if max(again) < 3 and len(set(again)) == 1
-            else f"{sized(again)} more times"
+        few = max(again) < 3 and len(set(again)) == 1
+        more = (
+            voice.say("items.more-few", times=voice.times(again))
+            if few
+            else voice.say("items.more", count=sized(again))
         )
-        return f"{star}{body}; repeat from {star} {times}"
-    opens, closes = "{}" if depth(item) % 2 == 0 else "[]"
-    return f"{opens}{body}{closes} {times_words(item.count)}"
+        return voice.say("items.repeated", star=star, items=body, more=more)
+    return _times_of(voice, body, item.count, braces=depth(item) % 2 == 0)
+
+
+def _times_of(voice: Voice, body: str, count: Numbers, *, braces: bool = False) -> str:
+    opens, closes = "{}" if braces else "[]"
+    return voice.say("items.times", items=f"{opens}{body}{closes}", times=voice.times(count))
 
 
 def depth(item: Across) -> int:
@@ -305,72 +329,64 @@ def _in_spaces(item: Across) -> bool:
 def _in_each_place(voice: Voice, item: Across, where: Where) -> str:
     inner = item.body[0]
     step = inner.step
-    if _in_spaces(item):
-        run = f"next {sized(item.count)}"
-        name = spaces(voice, item, (1,) if where.whole_row and item.to_last else item.count)
-    else:
-        run = where.run(item, item.count)
-        name = noun(voice, item, (1,) if where.whole_row and item.to_last else item.count)
+    in_spaces = _in_spaces(item)
+
+    def name(count: Numbers) -> Noun:
+        return space_inside(voice, item, count) if in_spaces else noun(voice, item, count)
+
     if where.whole_row and item.to_last:
-        place = f"each {name} {'around' if where.in_round else 'across'}"
+        place = each_along(voice, name((1,)), where)
     else:
-        place = f"each of {voice.the(f'{run} {name}')}"
-    preposition = "in"
+        which = "next" if in_spaces else where.run(item)
+        place = voice.say(f"places.each-of.{which}", count=sized(item.count), noun=name(item.count))
+    manner = "in"
     match step:
         case StitchStep():
-            lead = _several(voice, stitch_words(voice, step, inner.count), step, inner.count)
-            if step.stitch.family == "post":
-                preposition = "around"
-            if step.loop and step.loop != where.loop:
-                preposition = voice.loop(step.loop, row=False)
+            lead = _in_one_place(voice, step, inner.count)
+            manner = how(step, where)
             if step.below:
                 place = below(voice, item, step.below, place, where)
         case GroupStep():
-            lead = f"{voice.work}({listed_inside(voice, inner.body, where)})"
+            lead = voice.say("items.group", items=listed_inside(voice, inner.body, where))
         case _:
             assert isinstance(step, OwnStep)
-            times = "" if set(inner.count) == {1} else f" {times_words(inner.count)}"
-            lead = f"work “{step.stitch.name}”{times}"
-    return f"{lead} {preposition} {place}{yarns_said(inner)}"
+            lead = voice.say("items.own", name=step.stitch.name, times=_times_behind(voice, inner.count))
+    return f"{lead} {at(voice, manner, place)}{yarns_said(voice, inner)}"
 
 
 def listed_inside(voice: Voice, worked: list[Across], where: Where) -> str:
     """Return what is worked into one place: `2 double crochet, chain 2, 2 double crochet`."""
-    words = []
-    for item in worked:
-        step = item.step
-        match step:
-            case ChainStep(joint=Joint() as joint):
-                words.append(joined(voice, joint))
-            case ChainStep(mark=mark):
-                words.append(f"{voice.chain} {sized(item.count)}{marking(mark, 'space')}")
-            case StitchStep() if closes_picot(step):
-                words.append(item_phrases(voice, item, where)[-1])
-            case StitchStep(stitch, mark=mark):
-                if not stitch.makes:
-                    made = _picots(voice, step, item.count).removeprefix("make ")
-                    words.append(made + marking(mark, "picot", inside=True))
-                elif stitch.family in NOUN_FAMILIES and stitch.makes > 1:
-                    words.append(stitch_words(voice, step, item.count))
-                else:
-                    words.append(
-                        voice.stitches_of(stitch, item.count)
-                        + yarns_said(item, inside=True)
-                        + marking(mark, "stitch", inside=True)
-                    )
-            case BracketStep():
-                inside = listed_inside(voice, item.body, where)
-                words.append(f"[{inside}] {times_words(item.count)}")
-            case GroupStep() | TogetherStep():
-                words.append(f"({listed_inside(voice, item.body, where)})")
-            case OwnStep(stitch=own, mark=mark):
-                times = "" if set(item.count) == {1} else f"{sized(item.count)} times "
-                words.append(f"{times}“{own.name}”{marking(mark, 'stitches', inside=True)}")
-            case SaidStep(text=text):
-                words.append(text.strip().rstrip("."))
-            case _:
-                words += item_phrases(voice, item, where)
-    return ", ".join(words)
+    return ", ".join(words for item in worked for words in _inside(voice, item, where))
+
+
+def _inside(voice: Voice, item: Across, where: Where) -> list[str]:
+    step = item.step
+    match step:
+        case ChainStep(joint=Joint() as joint):
+            return [joined(voice, joint)]
+        case ChainStep(mark=mark):
+            return [_chains(voice, item, mark)]
+        case StitchStep() if closes_picot(step):
+            return item_phrases(voice, item, where)[-1:]
+        case StitchStep(stitch, mark=mark):
+            if not stitch.makes:
+                return [f"{_picots(voice, step, item.count)}{voice.marking(mark, 'picot', inside=True)}"]
+            if stitch.family in NOUN_FAMILIES and stitch.makes > 1:
+                return [stitch_words(voice, step, item.count)]
+            yarns = yarns_said(voice, item, inside=True)
+            mark_said = voice.marking(mark, "stitch", inside=True)
+            return [f"{voice.stitches_of(stitch, item.count)}{yarns}{mark_said}"]
+        case BracketStep():
+            return [_times_of(voice, listed_inside(voice, item.body, where), item.count)]
+        case GroupStep() | TogetherStep():
+            return [f"({listed_inside(voice, item.body, where)})"]
+        case OwnStep(stitch=own, mark=mark):
+            words = voice.say_many("items.own-inside", item.count, name=own.name)
+            return [f"{words}{voice.marking(mark, 'stitches', inside=True)}"]
+        case SaidStep(text=text):
+            return [text.strip().rstrip(".")]
+        case _:
+            return item_phrases(voice, item, where)
 
 
 def _spread_item(voice: Voice, leaf: Across, where: Where) -> str:
@@ -378,11 +394,11 @@ def _spread_item(voice: Voice, leaf: Across, where: Where) -> str:
     step = leaf.step
     match step:
         case StitchStep(stitch, mark=mark) if stitch.makes and not closes_picot(step):
-            words = stitch_words(voice, step, leaf.count) + marking(mark, "stitch")
-            words = f"with yarn {step.yarn}, {words}" if step.yarn else words
-            return f"{words} {voice.loop(step.loop, row=True)}" if step.loop else words
+            words = f"{stitch_words(voice, step, leaf.count)}{voice.marking(mark, 'stitch')}"
+            words = voice.say("items.with-yarn", yarn=step.yarn, items=words) if step.yarn else words
+            return f"{words} {voice.say(f'places.loops.{step.loop}')}" if step.loop else words
         case GroupStep(mark=mark):
-            return f"({listed_inside(voice, leaf.body, where)}){marking(mark, 'stitches')}"
+            return f"({listed_inside(voice, leaf.body, where)}){voice.marking(mark, 'stitches')}"
         case OwnStep():
             return listed_inside(voice, [leaf], where)
         case _:
@@ -393,21 +409,18 @@ def _spread_item(voice: Voice, leaf: Across, where: Where) -> str:
 
 
 def _own(voice: Voice, item: Across, step: OwnStep, where: Where) -> str:
-    own, count = step.stitch, item.count
-    mark = marking(step.mark, "stitches")
-    name = f"“{own.name}”"
+    """Return an author's own stitch, with its place where it is told."""
+    own, count, mark = step.stitch, item.count, voice.marking(step.mark, "stitches")
+    once = voice.say("items.own", name=own.name, times="")
+    worked = voice.say("items.own", name=own.name, times=_times_behind(voice, count))
     if step.target is not None:
-        times = "" if set(count) == {1} else f" {times_words(count)}"
         before, after = made_for(voice, step.target)
-        return f"{before}work {name}{times} {into(voice, item, step.target, where)}{mark}{after}"
-    one = places_used(own.body if isinstance(own.body, tuple) else (own.body,))
-    times = "" if set(count) == {1} else f" {times_words(count)}"
-    if one is None:
-        return f"work {name}{times}{mark}"
-    uses = tuple(number * one for number in count)
-    if not one:
-        return f"work {name}{times}{mark}"
-    if one == 1:
-        return f"work {name} in {each_of(voice, item, where)}{mark}"
-    over = voice.the(f"{where.run(item, uses)} {any_noun(voice, item, uses)}")
-    return f"work {name}{times} over {over}{mark}"
+        return f"{before}{worked} {into(voice, item, step.target, where)}{mark}{after}"
+    each = places_used(own.body if isinstance(own.body, tuple) else (own.body,))
+    if not each:
+        return f"{worked}{mark}"
+    if each == 1:
+        return f"{once} {at(voice, 'in', each_of(voice, item, where))}{mark}"
+    uses = tuple(number * each for number in count)
+    places = over(voice, where.run(item), uses, any_noun(voice, item, uses))
+    return f"{worked} {voice.say('items.over', places=places)}{mark}"

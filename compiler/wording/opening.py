@@ -12,10 +12,11 @@ from ..makes import places_used
 from ..plan import PiecePlan
 from ..steps import BracketStep, ChainStep, GroupStep, OwnStep, SkipStep, StitchStep, TogetherStep
 from .aligned import Across, Peeled, after_first, align, parted, peel, runs, shape, unrolled, without_one
+from .catalogue import Noun
 from .come import come_from
 from .items import item_phrases, items
-from .phrases import Numbers, Voice, article, ordinal, ordinals, sentence, sized
-from .places import Where, kinds_of, slipped_over, space
+from .phrases import Numbers, Voice, sentence, sized
+from .places import Where, at, kinds_of, one, over, slipped_over, space
 
 Sized = Sequence[CountedRow | None]
 """One row in all sizes."""
@@ -28,11 +29,13 @@ class HookStart:
     """In which chain from the hook a first row starts."""
 
     place: str
-    aside: str = ""
-    """What the chains passed over are."""
+    aside: str
+    """What the chains passed over are, with a blank before it; empty if they are nothing."""
+    words: str
+    """Both, where the row does not begin with something in that chain alone."""
 
     def __str__(self) -> str:
-        return f"starting in {self.place}{self.aside}"
+        return self.words
 
 
 Lead = list[str | HookStart]
@@ -69,12 +72,12 @@ def opened(voice: Voice, rows: Sized, where: Where, plan: PiecePlan) -> tuple[Le
     opening = first.opening
     if opening is not None and opening.manner == "counts":
         peeled = [peel(parted(row.worked)) if row is not None else None for row in rows]
-        one = next((each for each in peeled if each is not None), None)
-        if one is not None:
+        found = next((each for each in peeled if each is not None), None)
+        if found is not None:
             across = align([each.worked if each is not None else () for each in peeled])
             after = tuple(each.chains for each in peeled if each is not None)
-            lead = [*way, *_counting_chain(voice, opening.chains, one, after, first)]
-            return lead, *_in_same(voice, across, where, one.same_place and not first.before.ring)
+            lead = [*way, *_counting_chain(voice, opening.chains, found, after, first)]
+            return lead, *_in_same(voice, across, where, found.same_place and not first.before.ring)
         opened_up = [unrolled(parted(row.worked)) if row is not None else () for row in rows]
         step = next((worked[0].step for worked in opened_up if worked), None)
         if isinstance(step, OwnStep):
@@ -85,15 +88,15 @@ def opened(voice: Voice, rows: Sized, where: Where, plan: PiecePlan) -> tuple[Le
         if isinstance(step, TogetherStep):
             legs, *others = align(opened_up)
             return (
-                [*way, f"{voice.chain} {opening.chains - 1}", _counting_legs(voice, legs, where)],
+                [*way, _chain(voice, opening.chains - 1), _counting_legs(voice, legs, where)],
                 [],
                 others,
             )
-        way.append(f"{voice.chain} {opening.chains} (counts as {voice.the('first')} stitch of what follows)")
+        way.append(voice.say("opening.counts-as-next", length=opening.chains))
     else:
         way += _plain_chain(voice, rows)
     if first.whence is not None and first.whence.moved and not _looks_ahead(first):
-        way.append(f"starting in {voice.the(f'same {_first_place(voice, first)}')}")
+        way.append(voice.say("opening.starting", place=one(voice, "same", _first_place(voice, first))))
     elif slipped:
         across = align([unrolled(parted(row.worked)) if row is not None else () for row in rows])
         return way, *_in_same(voice, across, where, True)
@@ -135,18 +138,26 @@ def _plain_chain(voice: Voice, rows: Sized) -> Lead:
         return []
     if first.foundation:
         taken = tuple(row.foundation if row is not None else first.foundation for row in rows)
-        start = voice.the(ordinals(tuple(number + 1 for number in taken)))
+        nth = voice.ordinals(tuple(number + 1 for number in taken))
         aside = ""
         if opening.manner == "loop":
-            passed = "skipped" if voice.dialect == "US" else "missed"
-            noun = f"{opening.chains} {voice.noun('chain', (opening.chains,))}"
-            aside = f" ({voice.the(noun)} {passed} make a loop)"
-        return [HookStart(f"{start} {voice.chain} from {voice.the('hook')}", aside)]
+            noun = voice.noun("chain", (opening.chains,))
+            aside = voice.say("opening.passed-loop", length=opening.chains, chains=noun)
+        return [_hook_start(voice, nth, aside)]
     if opening.manner == "loop":
-        return [f"{voice.chain} {opening.chains} (this makes a loop)"]
+        return [voice.say("opening.loop", length=opening.chains)]
     if opening.chains == 1:
-        return [f"{voice.chain} 1"]
-    return [f"{voice.chain} {opening.chains} (does not count as a stitch)"]
+        return [_chain(voice, 1)]
+    return [voice.say("opening.not-counted", length=opening.chains)]
+
+
+def _chain(voice: Voice, length: int | str) -> str:
+    return voice.say("items.chains", count=length)
+
+
+def _hook_start(voice: Voice, nth: str, aside: str) -> HookStart:
+    place = voice.say("places.from-hook", nth=nth)
+    return HookStart(place, aside, f"{voice.say('opening.starting', place=place)}{aside}")
 
 
 def _counting_chain(voice: Voice, chains: int, peeled: Peeled, more: Numbers, first: CountedRow) -> Lead:
@@ -155,81 +166,97 @@ def _counting_chain(voice: Voice, chains: int, peeled: Peeled, more: Numbers, fi
     `more` are the chains made right after it, by size.
     """
     stitch = peeled.stitch.stitch
-    mark = _marked(peeled.stitch.mark)
+    mark = peeled.stitch.mark
     if stitch.family == "together":
         return _counting_together(voice, chains, stitch, first, mark)
     if stitch.family in GATHERED and not first.foundation:
         return _counting_gathered(voice, chains, stitch, first, mark)
     base = vocabulary("US").find(stitch.base)
     assert base is not None
-    plain = stitch if peeled.whole else base
-    stands_for = f"{voice.the('first')} {voice.stitch(plain)}{mark}"
-    of_all = f", all{_marked(peeled.group_mark)}" if peeled.group_mark else ""
+    stands_for = _stands_for(voice, stitch if peeled.whole else base, mark)
+    of_all = voice.say("opening.all-marked", mark=peeled.group_mark) if peeled.group_mark else ""
     rest = [] if peeled.whole else [_rest_of(voice, stitch, base, first)]
     if not first.foundation:
-        after = f" and {voice.chain} {sized(more)}" if peeled.chains else ""
+        after = voice.say("opening.and-chains", count=sized(more)) if peeled.chains else ""
         made = sized(tuple(chains + number for number in more))
-        return [f"{voice.chain} {made} (counts as {stands_for}{after}{of_all})", *rest]
-    stands_for += of_all
-    noun = voice.noun("chain", (chains,))
+        stands_for += f"{after}{of_all}"
+        return [voice.say("opening.counts", count=made, stands_for=stands_for), *rest]
+    passed = {
+        "length": chains,
+        "chains": voice.noun("chain", (chains,)),
+        "stands_for": f"{stands_for}{of_all}",
+    }
     next_step = peeled.worked[0].step if peeled.worked and not peeled.chains else None
     while isinstance(next_step, BracketStep):
         next_step = next_step.body[0]
     if peeled.whole and (next_step is None or isinstance(next_step, ChainStep | SkipStep)):
-        count = f"count {voice.the('first')} {chains} {noun} from {voice.the('hook')} as {stands_for}"
-        return [count, f"{voice.chain} {sized(more)}"] if peeled.chains else [count]
-    start = f"{voice.the(ordinal(chains + 1))} {voice.chain} from {voice.the('hook')}"
-    passed = "skipped" if voice.dialect == "US" else "missed"
-    aside = f" ({voice.the(f'{chains} {noun}')} {passed} count as {stands_for})"
-    return [HookStart(start, aside), *rest]
+        count = voice.say("opening.count-first", **passed)
+        return [count, _chain(voice, sized(more))] if peeled.chains else [count]
+    aside = voice.say("opening.passed-count", **passed)
+    return [_hook_start(voice, voice.ordinal(chains + 1), aside), *rest]
 
 
-def _marked(mark: str | None) -> str:
-    return f" marked “{mark}”" if mark else ""
+def _stands_for(voice: Voice, stitch: Stitch, mark: str | None) -> str:
+    """Return the first stitch, which a turning chain counts as."""
+    return f"{one(voice, 'first', voice.stitch(stitch))}{voice.marking(mark, 'stitch', inside=True)}"
 
 
-def _counting_together(voice: Voice, chains: int, stitch: Stitch, first: CountedRow, mark: str) -> Lead:
+def _counting_together(
+    voice: Voice, chains: int, stitch: Stitch, first: CountedRow, mark: str | None
+) -> Lead:
     """Return a turning chain that is one leg of several worked together, and the other legs."""
     base = vocabulary("US").find(stitch.base)
     assert base is not None
     legs = stitch.uses - 1
     noun = voice.noun("chain" if first.foundation else "stitch", (legs,))
     if legs == 1:
-        others = f"{voice.stitch(base)} in {voice.the(f'next {noun}')}"
+        leg = voice.say("items.in-one.stitch", stitch=voice.stitch(base))
+        others = f"{leg} {at(voice, 'in', one(voice, 'next', noun))}"
     else:
         fewer = vocabulary("US").find(f"{base.key}{legs}tog")
         assert fewer is not None
-        others = f"{voice.work}{voice.stitch(fewer)} over {voice.the(f'next {legs} {noun}')}"
-    counts = f"with this chain it counts as {voice.the('first')} {voice.stitch(stitch)}{mark}"
+        places = over(voice, "next", (legs,), noun)
+        others = voice.say("items.together", stitch=voice.stitch(fewer), times="", places=places)
+    stands_for = _stands_for(voice, stitch, mark)
     if not first.foundation:
-        return [f"{voice.chain} {chains - 1}", f"{others} ({counts})"]
-    start = f"starting in {voice.the(ordinal(chains + 1))} {voice.chain} from {voice.the('hook')}"
-    return [start, f"{others} ({counts.replace('this chain', 'the chains before')})"]
+        return [
+            _chain(voice, chains - 1),
+            voice.say("opening.with-chain", legs=others, stands_for=stands_for),
+        ]
+    place = voice.say("places.from-hook", nth=voice.ordinal(chains + 1))
+    start = voice.say("opening.starting", place=place)
+    return [start, voice.say("opening.with-chains-before", legs=others, stands_for=stands_for)]
 
 
-def _counting_gathered(voice: Voice, chains: int, stitch: Stitch, first: CountedRow, mark: str) -> Lead:
+def _counting_gathered(
+    voice: Voice, chains: int, stitch: Stitch, first: CountedRow, mark: str | None
+) -> Lead:
     """Return a turning chain that is one leg of several gathered in one place, and the other legs."""
     find = vocabulary("US").find
     fewer = find(f"{stitch.base}{stitch.legs - 1}{stitch.family}") or find(stitch.base)
     assert fewer is not None
-    name = voice.stitch(fewer)
-    others = f"work {article(name)} {name}" if voice.full and fewer.family in GATHERED else name
-    where = voice.the(f"same {_first_place(voice, first)}")
-    counts = f"with this chain it counts as {voice.the('first')} {voice.stitch(stitch)}{mark}"
-    return [f"{voice.chain} {chains}", f"{others} in {where} ({counts})"]
+    kind = "thing" if fewer.family in GATHERED else "stitch"
+    others = voice.say(f"items.singly.{kind}.one", stitch=voice.stitch(fewer))
+    legs = f"{others} {_in_same_place(voice, first)}"
+    stands_for = _stands_for(voice, stitch, mark)
+    return [_chain(voice, chains), voice.say("opening.with-chain", legs=legs, stands_for=stands_for)]
+
+
+def _in_same_place(voice: Voice, first: CountedRow) -> str:
+    return at(voice, "in", one(voice, "same", _first_place(voice, first)))
 
 
 def _counting_own(voice: Voice, chains: int, step: OwnStep, first: CountedRow) -> list[str]:
     """Return the turning chain that is the first stitch of an author's own, and the rest of that one."""
-    name = f"“{step.stitch.name}”"
-    uses = _own_uses(step)
-    rest = f"work {voice.the('rest of')} {name}"
+    name, uses = step.stitch.name, _own_uses(step)
+    rest = voice.say("opening.rest-of-own", name=name)
     if uses == 1:
-        rest += f" in {voice.the(f'same {_first_place(voice, first)}')}"
+        rest += f" {_in_same_place(voice, first)}"
     elif uses:
         left = (uses - 1,)
-        rest += f" over {voice.the('next')} {left[0]} {voice.noun('place', left)}"
-    return [f"{voice.chain} {chains} (counts as {voice.the('first')} stitch of {name})", rest]
+        places = voice.say("places.run.next", count=left[0], noun=voice.noun("place", left))
+        rest += f" {voice.say('items.over', places=places)}"
+    return [voice.say("opening.counts-of-own", length=chains, name=name), rest]
 
 
 def _counting_legs(voice: Voice, item: Across, where: Where) -> str:
@@ -237,7 +264,7 @@ def _counting_legs(voice: Voice, item: Across, where: Where) -> str:
     left = [peel(parted(worked.body)) if worked is not None else None for worked in item.each]
     across = align([each.worked if each is not None else () for each in left])
     inside = ", ".join(items(voice, across, replace(where, top=False, last_place=voice.noun("stitch", (1,)))))
-    return f"work ({inside}) together with this chain as one stitch"
+    return voice.say("opening.legs", items=inside)
 
 
 def _without_first(worked: tuple[Worked, ...]) -> tuple[Worked, ...]:
@@ -257,11 +284,11 @@ def _own_uses(step: OwnStep) -> int | None:
 
 def _rest_of(voice: Voice, stitch: Stitch, base: Stitch, first: CountedRow) -> str:
     """Return what is still to be worked of a stitch whose first part the turning chain is."""
-    where = voice.the(f"same {_first_place(voice, first)}")
     if stitch.makes > 1:
-        return f"{voice.work}{voice.stitches_of(base, (stitch.makes - 1,))} in {where}"
-    name = voice.stitch(stitch)
-    return f"work {voice.the('rest of')} {article(name)} {name} in {where}"
+        others = voice.say("items.worked", stitches=voice.stitches_of(base, (stitch.makes - 1,)))
+    else:
+        others = voice.say("opening.rest-of", stitch=voice.stitch(stitch))
+    return f"{others} {_in_same_place(voice, first)}"
 
 
 def is_joined_anew(row: CountedRow, plan: PiecePlan) -> bool:
@@ -275,13 +302,17 @@ def _joined_anew(voice: Voice, rows: Sized, where: Where, plan: PiecePlan) -> li
     row = present(rows)
     if not is_joined_anew(row, plan):
         return []
-    facing = f"with {voice.the(voice.word('right side', 'RS'))} facing"
-    yarn = f"yarn {where.yarn}" if where.yarn else voice.the("yarn")
     first = row.before.parts[0] if row.before.parts else None
     while first is not None and type(first) is not Run:
         first = first.parts[0]  # type: ignore[union-attr]
     noun = "space" if first is not None and first.place.is_space else "stitch"
-    return [facing, f"join {yarn} in {voice.the(f'first {voice.noun(noun, (1,))}')}"]
+    place = one(voice, "first", voice.noun(noun, (1,)))
+    join = (
+        voice.say("opening.join-yarn", yarn=where.yarn, place=place)
+        if where.yarn
+        else voice.say("opening.join-the-yarn", place=place)
+    )
+    return [voice.say("opening.facing"), join]
 
 
 def _way_to_first(voice: Voice, row: CountedRow, plan: PiecePlan) -> list[str]:
@@ -291,13 +322,18 @@ def _way_to_first(voice: Voice, row: CountedRow, plan: PiecePlan) -> list[str]:
     if not row.slip_to and not turned_to_space:
         return []
     slip = slip_stitch(voice)
-    into = f"{slip} in {voice.the(f'next {_first_place(voice, row)}')}"
+    place = at(voice, "in", one(voice, "next", _first_place(voice, row)))
     # In a round that does not turn the join stands in the first of the stitches passed.
     in_older = row.whence is not None and row.whence.into is not None
     between = row.slip_to if plan.turns or in_older else after_first(row.slip_to)
     if row.whence is not None and row.whence.moved:
-        into += f" (what comes before it is worked at the end of {voice.the('round')})"
-    return [f"{slip} {slipped_over(voice, between)}", f"then {into}"] if between else [into]
+        place += voice.say("opening.rest-at-end")
+    if not between:
+        return [voice.say("opening.slip", slip=slip, place=place)]
+    return [
+        voice.say("opening.slip", slip=slip, place=slipped_over(voice, between)),
+        voice.say("opening.then-slip", slip=slip, place=place),
+    ]
 
 
 def _looks_ahead(row: CountedRow) -> bool:
@@ -305,7 +341,7 @@ def _looks_ahead(row: CountedRow) -> bool:
     return getattr(_first_worked(row).step, "target", None) is not None
 
 
-def _first_place(voice: Voice, row: CountedRow) -> str:
+def _first_place(voice: Voice, row: CountedRow) -> Noun:
     worked = _first_worked(row)
     kinds = kinds_of(worked.used)
     if kinds == {"space"}:
@@ -324,7 +360,7 @@ def _first_worked(row: CountedRow) -> Worked:
     return worked
 
 
-def slip_stitch(voice: Voice) -> str:
+def slip_stitch(voice: Voice) -> Noun:
     """Return the name of a slip stitch."""
     stitch = vocabulary("US").find("ss")
     assert stitch is not None
@@ -333,7 +369,7 @@ def slip_stitch(voice: Voice) -> str:
 
 def joining(voice: Voice) -> str:
     """Return `join with a slip stitch`."""
-    return f"join with {'a ' if voice.full else ''}{slip_stitch(voice)}"
+    return voice.say("opening.join", slip=slip_stitch(voice))
 
 
 def row_sentence(
@@ -342,30 +378,30 @@ def row_sentence(
     """Return a row as sentences: its yarn is named first, the manner of all of it after the turning chain."""
     lead = [str(each) for each in opens]
     if where.yarn and not is_joined_anew(row, plan):
-        lead = [f"with yarn {where.yarn}", *lead]
+        lead = [voice.say("opening.with-yarn", yarn=where.yarn), *lead]
     manner = []
     if where.loop is not None:
-        manner.append(f"working {voice.loop(where.loop, row=True)}")
+        manner.append(voice.say("opening.in-loops", loops=voice.say(f"places.loops.{where.loop}")))
     if row.plan.reads_chains and has_space(row.before.parts) and not plan.node.chains_count:
-        manner.append(f"counting each {voice.chain} as a {voice.noun('stitch', (1,))}")
+        manner.append(voice.say("opening.chains-count", stitch=voice.noun("stitch", (1,))))
     if not manner:
         return sentence(", ".join([*lead, *phrases])) if lead or phrases else ""
     opening = f"{sentence(', '.join(lead))} " if lead else ""
-    return opening + sentence(", ".join([" and ".join(manner), *phrases]))
+    return opening + sentence(", ".join([voice.listed(manner), *phrases]))
 
 
 def closing(voice: Voice, row: CountedRow, plan: PiecePlan) -> str:
     """Return what is done at the end of a row or round."""
     match plan.node.manner:
         case "turned rows":
-            return "Turn."
+            return voice.say("opening.turn")
         case "right-side rows":
-            return "Fasten off."
+            return voice.say("opening.fasten-off")
         case "spiral rounds":
             return ""
         case manner:
-            join = sentence(f"{joining(voice)} in {_joined_to(voice, row)}")
-            return f"{join} Turn." if manner == "turned rounds" else join
+            join = sentence(f"{joining(voice)} {at(voice, 'in', _joined_to(voice, row))}")
+            return f"{join} {voice.say('opening.turn')}" if manner == "turned rounds" else join
 
 
 def _joined_to(voice: Voice, row: CountedRow) -> str:
@@ -374,15 +410,14 @@ def _joined_to(voice: Voice, row: CountedRow) -> str:
         peeled = peel(parted(row.worked))
         if peeled is not None and peeled.chains:
             # Above the chains that stand for the stitch are those of a space.
-            place = f"{ordinal(opening.chains)} {voice.chain}"
-            return f"{voice.the(place)} of {voice.the('beginning')} {voice.chain}"
-        return f"{voice.the('top of')} {voice.the('beginning')} {voice.chain}"
+            return voice.say("opening.beginning-nth", nth=voice.ordinal(opening.chains))
+        return voice.say("opening.beginning-top")
     first = row.after.parts[0] if row.after.parts else None
     while first is not None and type(first) is not Run:
         first = first.parts[0]  # type: ignore[union-attr]
     if first is not None and first.place.is_space:
-        return f"{voice.the(f'first {voice.chain}')} of {voice.the('round')}"
-    return voice.the(f"first {voice.noun('stitch', (1,))}")
+        return voice.say("opening.first-chain")
+    return one(voice, "first", voice.noun("stitch", (1,)))
 
 
 def into_chains(row: CountedRow) -> bool:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from ...lang.stitches import Stitch
-from .catalogue import Catalogue, Noun, Template, catalogue, in_english
+from .catalogue import Catalogue, Noun, Template, catalogue, in_english, like
 
 Numbers = tuple[int, ...]
 """One number a size."""
@@ -73,6 +73,10 @@ class Voice:
         if noun in self._catalogue.meanings:
             self.short_words.setdefault(noun, self._catalogue.meanings[noun])
         return noun
+
+    def noun_for(self, name: str, count: Numbers, text: str) -> Noun:
+        """Return a text that stands for a noun, and that other words agree with as with that one."""
+        return like(text, self._catalogue.nouns[name][set(count) != {1}])
 
     def counted(self, name: str, count: Numbers) -> str:
         """Return `3 stitches`, `2 (3) stitches`."""

@@ -10,7 +10,8 @@ from ..counted import Worked
 from ..fabric import CHAIN, SPACE, TIP, Place, Run, Segments, places
 from ..steps import BracketStep, SkipStep, StitchStep, Target
 from .aligned import PLACE_NOUNS, Across, runs
-from .phrases import Numbers, Voice, listed, ordinal, ordinals, sized
+from .catalogue import Noun
+from .phrases import Numbers, Voice, sized
 
 MOST_RUNS = 3
 """From more stretches of places on, they are told by their number."""
@@ -29,8 +30,8 @@ class Where:
     """It stands in the row itself, not in a bracket."""
     loop: str | None = None
     """The loop that the whole row is worked in, and has been said."""
-    last_place: str = "place"
-    """What the stitch before was worked into, for `same`."""
+    last_place: Noun | None = None
+    """What the stitch before was worked into, for `same`; None where that has no name."""
     in_same: bool = False
     """The hook is at the item's place already."""
     from_hook: bool = False
@@ -45,15 +46,15 @@ class Where:
     """Those that are marks."""
 
     def which(self, item: Across) -> str:
-        """Return the word before a place: `next`, `last`, or `same`."""
+        """Return which place an item is worked in: `next`, `last`, or `same`."""
         if self.in_same:
             return "same"
         return "last" if item.to_last and self.top else "next"
 
-    def run(self, item: Across, count: Numbers) -> str:
-        """Return the words before several places: `next 8`, `last 8`, or `8` where these are all."""
+    def run(self, item: Across) -> str:
+        """Return which places an item is worked over: `next`, `last`, `same`, or `all` there are."""
         alone = self.from_start and item.to_last and self.top and not self.in_same
-        return sized(count) if alone else f"{self.which(item)} {sized(count)}"
+        return "all" if alone else self.which(item)
 
 
 # ---- what sort of place ------------------------------------------------------------------------------------
@@ -77,81 +78,108 @@ def kinds_used(item: Across) -> set[str]:
     return {kind for worked in item.present for kind in kinds_of(worked.used)}
 
 
-def noun(voice: Voice, item: Across, count: Numbers) -> str:
+def noun(voice: Voice, item: Across, count: Numbers) -> Noun:
     """Return the noun of what stitches are worked into: chains on a foundation, else stitches."""
     kinds = kinds_used(item)
     if kinds == {"chain", "stitch"}:
-        return f"{voice.noun('chain', count)} and {voice.noun('stitch', count)}"
+        each = [voice.noun("chain", count), voice.noun("stitch", count)]
+        return voice.noun_for("stitch", count, voice.listed(each))
     of_edges = kinds & {"chain", "row end", "loop", "place", "tip", "join"}
     if not of_edges:
         return voice.noun("stitch", count)
     return voice.noun(kinds.pop() if len(kinds) == 1 else "place", count)
 
 
-def any_noun(voice: Voice, item: Across, count: Numbers) -> str:
+def any_noun(voice: Voice, item: Across, count: Numbers) -> Noun:
     """Return the noun of what an item uses, whatever it is."""
     kinds = kinds_used(item)
     return voice.noun(kinds.pop() if len(kinds) == 1 else "place", count)
 
 
-def space(voice: Voice, parts: Segments) -> str:
+def space(voice: Voice, parts: Segments, count: Numbers = (1,)) -> Noun:
     """Return `chain-2 space`, or `chain space` where they differ."""
-    chains = {place.chains for place in sorts(parts)}
-    size = f"-{chains.pop()}" if len(chains) == 1 and chains != {0} else ""
-    return f"{voice.chain}{size} {voice.word('space', 'sp')}"
+    lengths = {place.chains for place in sorts(parts)}
+    return spaces_of(voice, lengths.pop() if len(lengths) == 1 else 0, count)
 
 
-def spaces(voice: Voice, item: Across, count: Numbers) -> str:
-    """Return `chain-2 space` or `chain-2 spaces` for those that a bracket is worked in."""
-    one = space(voice, tuple(part for inner in item.body for worked in inner.present for part in worked.used))
-    many = voice.word("spaces", "sps")
-    return one if set(count) == {1} else f"{one.rsplit(' ', 1)[0]} {many}"
+def spaces_of(voice: Voice, length: int, count: Numbers) -> Noun:
+    """Return `chain-2 space` for a space of so many chains, `chain space` for none that is known."""
+    name = voice.say_many("places.space-of" if length else "places.space", count, length=length)
+    return voice.noun_for("space", count, name)
 
 
-def _space_used(voice: Voice, item: Across) -> str:
+def _space_used(voice: Voice, item: Across) -> Noun:
     return space(voice, tuple(part for worked in item.present for part in worked.used))
 
 
-def place_name(voice: Voice, item: Across) -> str:
-    """Return what an item was last worked into, for `the same ...` after it; empty if it was nothing."""
+def space_inside(voice: Voice, item: Across, count: Numbers) -> Noun:
+    """Return the spaces that a bracket is worked in."""
+    return space(
+        voice, tuple(part for inner in item.body for worked in inner.present for part in worked.used), count
+    )
+
+
+def place_name(voice: Voice, item: Across) -> Noun | None:
+    """Return what an item was last worked into, for `the same ...` after it; None if it was nothing."""
     if isinstance(item.step, SkipStep):
-        return ""
+        return None
     if isinstance(item.step, BracketStep):
-        return next(filter(None, (place_name(voice, each) for each in reversed(item.body))), "")
+        return next(filter(None, (place_name(voice, each) for each in reversed(item.body))), None)
     target = getattr(item.step, "target", None)
     if target is not None and (target.is_made_here or target.kind in ("ring", "gap", "start")):
-        return "place" if target.kind == "start" else str(target.name)
+        return voice.noun("place" if target.kind == "start" else target.name, (1,))
     back = {kind for worked in item.present if worked.back for kind in kinds_of(worked.back.skipped)}
-    match back or kinds_used(item):
-        case kinds if kinds == {"space"}:
-            return voice.word("space", "sp")
-        case kinds if kinds == {"stitch"}:
-            return voice.noun("stitch", (1,))
-        case kinds if kinds == {"chain"}:
-            return voice.chain
-        case kinds if len(kinds) == 1:
-            return voice.noun(kinds.pop(), (1,))
-    return ""
+    kinds = back or kinds_used(item)
+    if len(kinds) != 1:
+        return None
+    (kind,) = kinds
+    return voice.noun("bare space" if kind == "space" else kind, (1,))
 
 
 # ---- worked into -------------------------------------------------------------------------------------------
+
+
+def at(voice: Voice, how: str, place: str) -> str:
+    """Return a place with the word before it: `in`, `around`, `blo` or `flo`."""
+    return voice.say(f"places.at.{how}", place=place)
+
+
+def one(voice: Voice, which: str, noun: Noun) -> str:
+    """Return one place: the `next`, `last`, `same` or `first` one."""
+    return voice.say(f"places.one.{which}", noun=noun)
+
+
+def over(voice: Voice, which: str, count: Numbers, noun: Noun) -> str:
+    """Return places that something is worked over: the `next`, `last`, `same` ones, or `all`."""
+    return voice.say(f"places.run.{which}", count=sized(count), noun=noun)
+
+
+def how(step: StitchStep, where: Where) -> str:
+    """Return how a stitch takes its place: `in` it, `around` it, or `blo` or `flo`."""
+    if step.loop and step.loop != where.loop:
+        return step.loop
+    return "around" if step.stitch.family == "post" else "in"
 
 
 def each_of(voice: Voice, item: Across, where: Where, *, each: bool = False) -> str:
     """Return the places of a run: `each of the next 8 stitches`, `the last stitch`, `each stitch across`."""
     uses = tuple(places(worked.used) if worked is not None else 0 for worked in item.each)
     if where.whole_row and item.to_last and min(uses) > 1:
-        return f"each {noun(voice, item, (1,))} {'around' if where.in_round else 'across'}"
+        return each_along(voice, noun(voice, item, (1,)), where)
     many = noun(voice, item, uses)
     if where.named:
         return where.named
     if set(uses) == {1}:
-        return voice.the(f"{where.which(item)} {many}")
+        return one(voice, where.which(item), many)
     if parts := _runs_of(voice, item, where):
-        return " and in ".join(parts)
-    run = where.run(item, uses)
-    article = voice.the(f"{run} {many}")
-    return f"each of {article}" if voice.full or each or run[0].isdigit() else article
+        return voice.say("places.and-in").join(parts)
+    run = where.run(item)
+    return voice.say(f"places.each-of.{run}" if each else f"places.some.{run}", count=sized(uses), noun=many)
+
+
+def each_along(voice: Voice, noun: Noun, where: Where) -> str:
+    """Return every place of a row or round."""
+    return voice.say(f"places.each.{'around' if where.in_round else 'across'}", noun=noun)
 
 
 def _runs_of(voice: Voice, item: Across, where: Where) -> list[str]:
@@ -160,38 +188,38 @@ def _runs_of(voice: Voice, item: Across, where: Where) -> list[str]:
     if "join" not in kinds_used(item) or len(set(map(str, described))) != 1 or described[0] is None:
         return []
     words = []
-    for index, (kind, _, count) in enumerate(described[0]):
+    for index, (kind, _, many) in enumerate(described[0]):
         last = index == len(described[0]) - 1
         which = where.which(item) if last else "next"
-        many = voice.noun(kind, (count,))
-        some = voice.the(f"{which} {many}" if count == 1 else f"{which} {count} {many}")
-        words.append(some if count == 1 or not voice.full else f"each of {some}")
+        noun = voice.noun(kind, (many,))
+        if many == 1:
+            words.append(one(voice, which, noun))
+        else:
+            words.append(voice.say(f"places.some.{which}", count=many, noun=noun))
     return words
 
 
 def below(voice: Voice, item: Across, rows: int, place: str, where: Where) -> str:
     """Return what lies so many rows below a place: a stitch, but below a space that is not known."""
-    unit = "round" if where.in_round else "row"
-    what = "place" if "space" in kinds_used(item) else "stitch"
-    return f"{voice.the(voice.noun(what, (1,)))} {rows} {unit}{'s' * (rows > 1)} below {place}"
+    unit = voice.noun("round" if where.in_round else "row", (rows,))
+    what = voice.noun("place" if "space" in kinds_used(item) else "stitch", (1,))
+    return voice.say("places.below", noun=what, rows=rows, unit=unit, place=place)
 
 
 def into(voice: Voice, item: Across, target: Target, where: Where) -> str:
     """Return where an item is worked, with its preposition."""
     step = item.step
-    loop = getattr(step, "loop", None)
     if target.kind == "cord":
-        return f"over {voice.the('cord')} alone"
-    preposition = "in" if not loop or loop == where.loop else voice.loop(loop, row=False)
-    if isinstance(step, StitchStep) and step.stitch.family == "post":
-        preposition = "around"
+        return voice.say("places.over-cord")
+    loop = getattr(step, "loop", None)
+    manner = how(step, where) if isinstance(step, StitchStep) else loop if loop != where.loop else None
     if target.kind == "edge":
         assert isinstance(step, StitchStep)
-        return f"{preposition} {voice.the('row end')} {step.below + 1} rows below this row"
+        return at(voice, manner or "in", voice.say("places.row-end-below", rows=step.below + 1))
     place = _target(voice, item, target, where)
     if isinstance(step, StitchStep) and step.below:
         place = below(voice, item, step.below, place, where)
-    return f"{preposition} {place}"
+    return at(voice, manner or "in", place)
 
 
 def _target(voice: Voice, item: Across, target: Target, where: Where) -> str:
@@ -199,31 +227,23 @@ def _target(voice: Voice, item: Across, target: Target, where: Where) -> str:
         case "st" if where.named:
             return where.named
         case "st":
-            return voice.the(f"{where.which(item)} {noun(voice, item, (1,))}")
+            return one(voice, where.which(item), noun(voice, item, (1,)))
         case "same":
-            return voice.the(f"same {where.last_place}")
+            return one(voice, "same", where.last_place or voice.noun("place", (1,)))
         case "top" if isinstance(target.which, int):
-            first = voice.the(ordinal(target.which))
-            return f"{first} {voice.chain} from {voice.the('hook')} to close a picot"
-        case "top":
-            made = f"{voice.noun('stitch', (1,))} just made"
-            return f"{voice.the('top of')} {voice.the(made)}"
-        case "stem":
-            made = f"last {voice.noun('stitch', (1,))} made"
-            return f"{voice.the('middle of')} {voice.the('post of')} {voice.the(made)}"
-        case "skipped":
-            return _skipped_before(voice, item)
-        case "gap":
-            after = voice.the(f"next {voice.noun('stitch', (1,))}")
-            return f"{voice.the('gap')} before {after}"
+            return voice.say("places.picot-foot", nth=voice.ordinal(target.which))
+        case "top" | "stem" | "gap" as kind:
+            return voice.say(f"places.of-stitch.{kind}", stitch=voice.noun("stitch", (1,)))
         case "start":
-            return f"{voice.the('place')} where {voice.the('round')} began"
+            return voice.say("places.start-of-round")
         case "ring":
-            return voice.the("ring")
+            return voice.say("places.ring")
         case "own ring" | "arch":
-            return f"this {target.name}"
+            return voice.say("places.made-here", noun=voice.noun(target.name, (1,)))
         case "chain":
             return _single_chain(voice, item, target, where)
+        case "skipped":
+            return _skipped_before(voice, item)
         case _:
             return _ahead(voice, item, target, where)
 
@@ -234,14 +254,11 @@ def made_for(voice: Voice, target: Target | None) -> tuple[str, str]:
         return "", ""
     slip = vocabulary("US").find("ss")
     assert slip is not None
-    slipped, chains = voice.stitch(slip), f"{voice.chain} {target.chains}"
-    one = voice.noun("stitch", (1,))
+    made = {"length": target.chains, "slip": voice.stitch(slip), "stitch": voice.noun("stitch", (1,))}
     if target.over:
-        back = f"{voice.the(f'{ordinal(target.over)} {one}')} counted back from {voice.the('hook')}"
-        return f"{chains}, turn, {slipped} in {back}, turn, ", ""
-    first = f"{voice.the(ordinal(target.chains))} {voice.chain} from {voice.the('hook')}"
-    closed = f"{voice.the(f'first {one}')} of this ring"
-    return f"{chains}, {slipped} in {first} to form a ring, ", f", {slipped} in {closed}"
+        return voice.say("places.arch", nth=voice.ordinal(target.over), **made), ""
+    before = voice.say("places.ring-begun", nth=voice.ordinal(target.chains), **made)
+    return before, voice.say("places.ring-closed", **made)
 
 
 def _skipped_before(voice: Voice, item: Across) -> str:
@@ -249,15 +266,13 @@ def _skipped_before(voice: Voice, item: Across) -> str:
     backs = [worked.back for worked in item.present if worked.back is not None]
     count = tuple(places(back.skipped) for back in backs)
     kinds = {kind for back in backs for kind in kinds_of(back.skipped)}
-    name = voice.noun(kinds.pop() if len(kinds) == 1 else "place", count)
-    passed_over = "skipped" if voice.dialect == "US" else "missed"
+    noun = voice.noun(kinds.pop() if len(kinds) == 1 else "place", count)
     if set(count) == {1}:
-        return voice.the(f"{passed_over} {name}")
-    of = voice.the(f"{sized(count)} {passed_over} {name}")
+        return voice.say("places.skipped.one", noun=noun)
     if not any(back.which for back in backs):
-        return f"each of {of}"
-    which = voice.the(ordinals(tuple(back.which for back in backs)))
-    return f"{which} of {of}"
+        return voice.say("places.skipped.each", count=sized(count), noun=noun)
+    nth = voice.ordinals(tuple(back.which for back in backs))
+    return voice.say("places.skipped.nth", nth=nth, count=sized(count), noun=noun)
 
 
 def _from_hook(item: Across, target: Target, where: Where) -> bool:
@@ -267,41 +282,37 @@ def _from_hook(item: Across, target: Target, where: Where) -> bool:
 
 def _single_chain(voice: Voice, item: Across, target: Target, where: Where) -> str:
     if isinstance(target.which, int) and _from_hook(item, target, where):
-        return f"{voice.the(ordinal(target.which))} {voice.chain} from {voice.the('hook')}"
+        return voice.say("places.from-hook", nth=voice.ordinal(target.which))
     if item.any.used:
-        which = "same" if where.in_same else "next"
-        of = f"{voice.chain} of {voice.the(which)} {_space_used(voice, item)}"
+        of = one(voice, "same" if where.in_same else "next", _space_used(voice, item))
     else:
-        of = f"{voice.chain} of {voice.the('same')} {voice.word('space', 'sp')}"
-    match target.which:
-        case "each":
-            return f"each {of}"
-        case "middle":
-            return f"{voice.the('middle')} {of}"
-        case number:
-            assert isinstance(number, int)
-            return f"{voice.the(ordinal(number))} {of}"
+        of = one(voice, "same", voice.noun("bare space", (1,)))
+    if isinstance(target.which, int):
+        return voice.say("places.nth-chain-of", nth=voice.ordinal(target.which), in_space=of)
+    return voice.say(f"places.chain-of.{target.which}", in_space=of)
 
 
 def _ahead(voice: Voice, item: Across, target: Target, where: Where) -> str:
     name = target.name
     which = "same" if where.in_same else "next"
     if name == SPACE:
-        return voice.the(f"{which} {_space_used(voice, item)}")
+        return one(voice, which, _space_used(voice, item))
     if name == TIP and name not in where.marks:
-        return voice.the(f"{which} {voice.noun('tip', (1,))}")
+        return one(voice, which, voice.noun("tip", (1,)))
     if name == CHAIN:
-        return voice.the(f"{which} {voice.chain}")
+        return one(voice, which, voice.noun("chain", (1,)))
     stitch = vocabulary("US").find(name)
     if stitch is not None:
-        return voice.the(f"{which} {voice.stitch(stitch)}")
+        return one(voice, which, voice.stitch(stitch))
+    several = where.names.get(name, 1) > 1
+    if not several and name not in where.marks:
+        return voice.say(f"places.own.{which}", name=name)
     place = _space_used(voice, item) if kinds_used(item) == {"space"} else noun(voice, item, (1,))
-    if where.names.get(name, 1) > 1 and where.in_same:
-        return voice.the(f"same {place}")
-    if where.names.get(name, 1) > 1:
-        center = "center" if voice.dialect == "US" else "centre"
-        return f"{voice.the(center)} {place} of {voice.the(which)} “{name}”"
-    return voice.the(f"{which} {place} marked “{name}”" if name in where.marks else f"{which} “{name}”")
+    if several and where.in_same:
+        return one(voice, "same", place)
+    if several:
+        return voice.say("places.middle-of", noun=place, name=name)
+    return voice.say(f"places.marked.{which}", noun=place, name=name)
 
 
 # ---- passed and skipped ------------------------------------------------------------------------------------
@@ -314,33 +325,34 @@ def passed(voice: Voice, item: Across, where: Where) -> list[str]:
         return []
     if _from_hook(item, target, where):
         return []
-    return [f"{voice.skip} {_stretch(voice, item, _passed_places)}"]
+    return [voice.say("places.skip", places=_stretch(voice, item, _passed_places))]
 
 
 def skipped(voice: Voice, item: Across) -> str:
     """Return the words for an author's own skip."""
-    return f"{voice.skip} {_stretch(voice, item, _all_places)}"
+    return voice.say("places.skip", places=_stretch(voice, item, _all_places))
 
 
 def rest_left(voice: Voice, item: Across) -> list[str]:
     """Return the words for what a bracket leaves at the end of a row, if it leaves anything."""
     if not any(worked.rest for worked in item.present):
         return []
-    return [f"leave {voice.the('remaining')} {_stretch(voice, item, _rest, leaving=True)} unworked"]
+    return [voice.say("places.leave", places=_stretch(voice, item, _rest, leaving=True))]
 
 
 def left(voice: Voice, item: Across) -> str:
     """Return the words for places left at the end of a row."""
-    return f"leave {voice.the('remaining')} {_stretch(voice, item, _used_places, leaving=True)} unworked"
+    return voice.say("places.leave", places=_stretch(voice, item, _used_places, leaving=True))
 
 
 def slipped_over(voice: Voice, parts: Segments) -> str:
     """Return the places that a round is slip stitched over to reach its first one."""
     words = []
     for kind, chains, count in runs(parts) or []:
-        each = "each of " if count > 1 and voice.full else ""
-        words.append(f"in {each}{_named_run(voice, kind, chains, (count,))}")
-    return listed(words)
+        words.append(
+            voice.say_many("places.slipped", (count,), places=_named_run(voice, kind, chains, (count,)))
+        )
+    return voice.listed(words)
 
 
 def _passed_places(worked: Worked) -> Segments:
@@ -368,21 +380,21 @@ def _stretch(
     shapes = {tuple((kind, chains) for kind, chains, _ in each) for each in described if each}
     if len(shapes) != 1 or None in described:
         count = tuple(places(each) for each in parts)
-        words = f"{sized(count)} {voice.noun('place', count)}"
-        return words if leaving else f"{voice.the('next')} {words}"
+        return (
+            voice.counted("place", count)
+            if leaving
+            else over(voice, "next", count, voice.noun("place", count))
+        )
     (shape,) = shapes
     words_of = []
     for index, (kind, chains) in enumerate(shape):
         count = tuple(each[index][2] if each else 0 for each in described)
         words_of.append(_named_run(voice, kind, chains, count, leaving=leaving))
-    return listed(words_of)
+    return voice.listed(words_of)
 
 
 def _named_run(voice: Voice, kind: str, chains: int, count: Numbers, *, leaving: bool = False) -> str:
-    if kind == "space":
-        of = voice.word("space", "sp") if set(count) == {1} else voice.word("spaces", "sps")
-        name = f"{voice.chain}-{chains} {of}" if chains else f"{voice.chain} {of}"
-    else:
-        name = voice.noun(kind, count)
-    words = name if set(count) == {1} else f"{sized(count)} {name}"
-    return words if leaving else voice.the(f"next {words}")
+    noun = spaces_of(voice, chains, count) if kind == "space" else voice.noun(kind, count)
+    if set(count) == {1}:
+        return str(noun) if leaving else one(voice, "next", noun)
+    return f"{sized(count)} {noun}" if leaving else over(voice, "next", count, noun)

@@ -25,7 +25,7 @@ from .opening import (
     present,
     row_sentence,
 )
-from .phrases import Voice, listed, marking, sized
+from .phrases import Voice, sized
 from .places import Where, place_name, rest_left
 
 
@@ -92,8 +92,8 @@ def _chains_first(voice: Voice, across: list[Across]) -> tuple[list[str], list[A
     first, *rest = across
     match first.step:
         case ChainStep(mark=mark, joint=None):
-            made = f"this makes a {voice.chain} {voice.word('space', 'sp')}"
-            return [f"{voice.chain} {sized(first.count)}{marking(mark, 'space')} ({made})"], rest
+            chains = f"{voice.say('items.chains', count=sized(first.count))}{voice.marking(mark, 'space')}"
+            return [voice.say("rows.makes-space", chains=chains)], rest
         case BracketStep() if set(first.count) == {1} and not any(each.rest for each in first.present):
             phrases, inside = _chains_first(voice, first.body)
             return (phrases, [*inside, *rest]) if phrases else ([], across)
@@ -126,7 +126,7 @@ def count_text(voice: Voice, rows: Sized, plan: PiecePlan) -> str:
             count = tuple(found.get(kind, 0) for found in tallies)
             if any(count):
                 words.append(voice.counted(noun, count))
-    return listed(words)
+    return voice.listed(words)
 
 
 def kinds_text(voice: Voice, rows: Sequence[CountedRow], totals: Sequence[tuple[CheckedTotal, ...]]) -> str:
@@ -137,11 +137,11 @@ def kinds_text(voice: Voice, rows: Sequence[CountedRow], totals: Sequence[tuple[
         count = tuple(count_of(kind, row) for row in rows)
         stitch = vocabulary("US").find(kind)
         if kind.startswith("yarn "):
-            words.append(f"{sized(count)} in {kind}")
+            words.append(voice.say("rows.in-yarn", count=sized(count), yarn=kind.removeprefix("yarn ")))
         elif kind.startswith("as "):
             name = kind.removeprefix("as ")
             is_mark = any(name in _names(row.after.parts)[1] for row in rows)
-            words.append(f"{sized(count)} {'marked ' if is_mark else ''}“{name}”")
+            words.append(voice.say("rows.marked" if is_mark else "rows.own", count=sized(count), name=name))
         elif stitch is not None and count != tuple(row.stitches for row in rows):
             words.append(voice.stitches_of(stitch, count))
-    return listed(words) if words else ""
+    return voice.listed(words) if words else ""

@@ -9,7 +9,7 @@ from ..counted import Worked
 from ..spread import even_gap, place_of, spread_places
 from ..steps import BracketStep, OwnStep, SpreadStep, Step, StitchStep
 from .aligned import Across
-from .phrases import Numbers, Voice, listed, ordinal, ordinals, sized
+from .phrases import Numbers, Voice, sized
 from .places import Where, any_noun
 
 MOST_LISTED = 12
@@ -21,27 +21,34 @@ Said = Callable[[Across], str]
 
 def spread_out(voice: Voice, item: Across, where: Where, said: Said) -> str:
     """Return the words for items spread over all the places that are left."""
-    noun = any_noun(voice, item, item.count)
-    all_of = "" if where.whole_row else "remaining "
-    over = f"spread evenly over {voice.the(f'{all_of}{sized(item.count)} {noun}')}"
     many = [_places_in(worked) for worked in item.present]
-    if any(few < worked.count for few, worked in zip(many, item.present, strict=True)):
-        over += ", leaving those between unworked"
+    leaving = any(few < worked.count for few, worked in zip(many, item.present, strict=True))
+    over = voice.say(
+        "spreading.whole" if where.whole_row else "spreading.rest",
+        count=sized(item.count),
+        noun=any_noun(voice, item, item.count),
+        leaving=voice.say("spreading.leaving") if leaving else "",
+    )
+    return voice.say("spreading.spread", over=over, items=_told(voice, item, where, said))
+
+
+def _told(voice: Voice, item: Across, where: Where, said: Said) -> str:
+    """Return what is spread, with its places: for all sizes together if that can be, else size by size."""
     gaps = [_gap_told(worked, where) for worked in item.present]
     if None not in gaps:
-        return f"{over}: {_in_every(voice, item, tuple(gap or 0 for gap in gaps), said)}"
+        return _in_every(voice, item, tuple(gap or 0 for gap in gaps), said)
     if len(gaps) == 1 or not any(gaps):
         parts = [list(_singly(worked.body)) for worked in item.present]
         if len({tuple(map(_like, part)) for part in parts}) == 1:
-            return f"{over}: {_placed(voice, item.present, parts, where, said)}"
+            return _placed(voice, item.present, parts, where, said)
     sizes = []
     for index, (worked, gap) in enumerate(zip(item.present, gaps, strict=True)):
         if gap is not None:
             words = _in_every(voice, Across((worked,)), (gap,), said)
         else:
             words = _placed(voice, (worked,), [list(_singly(worked.body))], where, said)
-        sizes.append(f"{ordinal(index + 1)} size: {words}")
-    return f"{over}: {'; '.join(sizes)}"
+        sizes.append(voice.say("spreading.of-size", nth=voice.ordinal(index + 1), items=words))
+    return "; ".join(sizes)
 
 
 def _gap_told(worked: Worked, where: Where) -> int | None:
@@ -92,7 +99,9 @@ def _placed(
     phrases = []
     for words, spots in found:
         noun = any_noun(voice, Across(tuple(each)), (len(spots),))
-        phrases.append(f"{words} in {noun} {listed(spots)}" if spots else words)
+        phrases.append(
+            voice.say("spreading.at", items=words, noun=noun, numbers=voice.listed(spots)) if spots else words
+        )
     return ", ".join(phrases)
 
 
@@ -109,14 +118,15 @@ def _positions(worked: Worked, parts: Sequence[Worked], where: Where) -> Iterato
 
 def _in_every(voice: Voice, item: Across, gap: Numbers, said: Said) -> str:
     """Return what is spread, and the gap from place to place."""
-    phrases = []
-    for part in item.body:
-        phrases.append(_several(voice, part, said))
-    noun = any_noun(voice, item, (1,))
-    start = 1 if _begins(item) else tuple(1 + each for each in gap)
-    first = str(start) if isinstance(start, int) else sized(start)
-    every = f"every {ordinals(gap)} {noun}" if set(gap) != {1} else f"each {noun}"
-    return f"{', '.join(phrases)}, one in {every}, starting with {noun} {first}"
+    start = (1,) if _begins(item) else tuple(1 + each for each in gap)
+    return voice.say_many(
+        "spreading.in-every",
+        gap,
+        items=", ".join(_several(voice, part, said) for part in item.body),
+        gap=voice.ordinals(gap),
+        noun=any_noun(voice, item, (1,)),
+        first=sized(start),
+    )
 
 
 def _begins(item: Across) -> bool:
@@ -136,7 +146,7 @@ def _uses(worked: Worked) -> int:
 def _several(voice: Voice, part: Across, said: Said) -> str:
     if isinstance(part.step, BracketStep):
         inside = ", ".join(_several(voice, each, said) for each in part.body)
-        return f"[{inside}] {sized(part.count)} times"
+        return voice.say("spreading.times", items=inside, count=sized(part.count))
     step = part.step
     if set(part.count) != {1} and (
         isinstance(step, OwnStep) or (isinstance(step, StitchStep) and step.target is None)
@@ -144,5 +154,5 @@ def _several(voice: Voice, part: Across, said: Said) -> str:
         one = Across(
             tuple(worked and replace(worked, step=replace(step, count=1), count=1) for worked in part.each)
         )
-        return f"[{said(one)}] {sized(part.count)} times"
+        return voice.say("spreading.times", items=said(one), count=sized(part.count))
     return said(part)
