@@ -32,13 +32,6 @@ class Raised:
     reason: str = ""
     """What the author answers; empty if nothing."""
 
-    @property
-    def text(self) -> str:
-        """What is printed."""
-        if self.reason:
-            return f"Caution, {self.rule.answer}: {self.reason}"
-        return f"Caution: {self.rule.text}"
-
 
 def raised(scope: Scope, patterns: Sequence[CountedPattern]) -> tuple[Raised, ...]:
     """Return the cautions that the pattern calls for, in the order in which they are printed."""

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Headings:
-    """The heading of each section in the reader's dialect."""
+    """The heading of each section in the reader's terms."""
 
     sizes: str
     measurements: str
@@ -22,8 +22,8 @@ class Headings:
     notes: str
     cautions: str
     finishing: str
-    charts: str = "Charts"
-    making_up: str = "Assembly"
+    charts: str
+    making_up: str
     """Where pieces are joined."""
 
 
@@ -31,10 +31,10 @@ class Headings:
 class Controls:
     """What stands on the parts of a page that a reader can set."""
 
-    show: str = "Show the numbers of"
+    show: str
     """Over the choice of a size."""
-    all_sizes: str = "all sizes"
-    done: str = "done"
+    all_sizes: str
+    done: str
     """Beside a row's box to tick."""
 
 
@@ -122,7 +122,7 @@ class Document:
     """A whole pattern, ready to be laid out. Empty tuples and strings are left out of the print."""
 
     language: str
-    """The text's language tag: `en-US` or `en-GB`."""
+    """The text's language tag: `en-US`."""
     slug: str
     """The title in a-z, 0-9 and hyphens, for file names and the prefix of anchors."""
     title: str
@@ -144,8 +144,8 @@ class Document:
     cautions: tuple[str, ...]
     sections: tuple[Section, ...]
     finishing: tuple[str, ...]
-    charts: tuple[Chart, ...] = ()
+    charts: tuple[Chart, ...]
     """Printed before the first piece."""
-    pictures: tuple[Picture, ...] = ()
+    pictures: tuple[Picture, ...]
     """Printed under the title."""
-    controls: Controls = Controls()
+    controls: Controls

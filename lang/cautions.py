@@ -22,9 +22,6 @@ class CautionRule:
     words: re.Pattern[str] | None
     longest_cm: float | None
     """How long a cord may be without it; None for a caution that is not about cords."""
-    text: str
-    answer: str
-    """What an answer of the author's is about, as it is printed."""
 
 
 @cache
@@ -38,8 +35,6 @@ def caution_rules() -> dict[str, CautionRule]:
             table.get("in", ""),
             _any_of(table.get("words", [])),
             table.get("longest_cm"),
-            table["text"],
-            table["answer"],
         )
         for kind, table in tables.items()
     }

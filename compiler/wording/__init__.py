@@ -7,11 +7,11 @@ from dataclasses import replace
 
 from ...lang.collector import collector_held_off
 from ...lang.syntax import Text
-from ..cautions import Raised, raised
+from ..cautions import raised
 from ..counted import CountedPattern, CountedSeam
 from ..document import Document, Prose, Section
 from ..pipeline import Analysis
-from .front import front, headings
+from .front import caution, front, headings
 from .grids import laid_out
 from .phrases import Voice
 from .seams import made_up
@@ -74,8 +74,7 @@ def _worded(analysis: Analysis, dialect: str, words: str) -> Document:
                         finishing=finishing if index == len(patterns[0].pieces) - 1 else (),
                     ),
                 ),
-                index,
-                cautions,
+                [caution(voice, each) for each in cautions if each.piece == index],
             )
         )
     make_up(len(patterns[0].pieces))
@@ -108,9 +107,9 @@ def _seams(pattern: CountedPattern) -> list[CountedSeam]:
     return [part for group in pattern.making_up for part in group.parts if isinstance(part, CountedSeam)]
 
 
-def _cautioned(found: Section, index: int, cautions: Sequence[Raised]) -> Section:
+def _cautioned(found: Section, cautions: Sequence[str]) -> Section:
     """Return a section that begins with the cautions that concern its piece."""
-    own = tuple(Prose("caution", each.text) for each in cautions if each.piece == index)
+    own = tuple(Prose("caution", each) for each in cautions)
     return replace(found, entries=(*own, *found.entries)) if own else found
 
 

@@ -5,20 +5,21 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterator
+from dataclasses import fields
 from typing import TYPE_CHECKING
 
 from ...lang.measures import said_gauge
 from ...lang.stitches import vocabulary
 from ...lang.syntax import StitchDefinition, Text
-from ..cautions import raised
+from ..cautions import Raised, raised
 from ..counted import Block
-from ..document import Document, Headings, Section, Term
+from ..document import Controls, Document, Headings, Section, Term
 from ..pictures import picture
 from . import colours
 from .charts import charts
 from .materials import materials
 from .measurements import measurements
-from .phrases import Voice, listed, sentence
+from .phrases import Voice, sentence, sized
 
 if TYPE_CHECKING:
     from ..pipeline import Analysis
@@ -33,26 +34,27 @@ def front(analysis: Analysis, voice: Voice, sections: tuple[Section, ...]) -> Do
     gauge = tuple(_gauge(analysis, voice))
     special = tuple(_special(analysis, voice))
     return Document(
-        language="en-US" if voice.dialect == "US" else "en-GB",
+        language=voice.language,
         slug=slug(title) or "pattern",
         title=title,
         by=by,
-        by_line=f"by {by}" if by else "",
+        by_line=voice.say("front.by", name=by) if by else "",
         about=tuple(_about(analysis, voice)),
         headings=headings(voice),
         sizes=sizes,
-        sizes_note=_sizes_note(analysis),
+        sizes_note=_sizes_note(analysis, voice),
         measurements=measurements(analysis.patterns, voice),
         materials=tuple(materials(analysis, voice.dialect)),
         gauge=gauge,
         abbreviations=tuple(_key(voice)),
         special_stitches=special,
-        notes=(*_notes(analysis), *_before_pieces(analysis, "note")),
-        cautions=(*_cautions(analysis), *_before_pieces(analysis, "caution")),
+        notes=(*_notes(analysis, voice), *_before_pieces(analysis, "note")),
+        cautions=(*_cautions(analysis, voice), *_before_pieces(analysis, "caution")),
         sections=sections,
         finishing=tuple(" ".join(_lines(statement.node)) for statement in texts.get("finish", ())),
         charts=charts(analysis, voice),
         pictures=tuple(picture(node) for node in _texts_before_pieces(analysis, "picture")),
+        controls=Controls(**{each: voice.say(f"front.control.{each}") for each in _names(Controls)}),
     )
 
 
@@ -73,49 +75,44 @@ def _one(analysis: Analysis, key: str) -> str:
 
 
 def headings(voice: Voice) -> Headings:
-    """Return the headings in the reader's dialect."""
-    return Headings(
-        sizes="Sizes",
-        measurements="Finished measurements",
-        materials="Materials",
-        gauge="Gauge" if voice.dialect == "US" else "Tension",
-        abbreviations="Stitches used" if voice.full else "Abbreviations",
-        special_stitches="Special stitches",
-        notes="Notes",
-        cautions="Safety",
-        finishing="Finishing",
-        making_up="Assembly" if voice.dialect == "US" else "Making up",
-    )
+    """Return the headings in the reader's terms."""
+    return Headings(**{each: voice.say(f"front.heading.{each}") for each in _names(Headings)})
+
+
+def caution(voice: Voice, called: Raised) -> str:
+    """Return what is printed where a caution is called for."""
+    kind = called.rule.kind
+    if called.reason:
+        return voice.say(f"front.caution.answered.{kind}", reason=called.reason)
+    return voice.say("front.caution.called", text=voice.say(f"front.caution.text.{kind}"))
+
+
+def _names(form: type) -> list[str]:
+    return [each.name for each in fields(form)]
 
 
 def _about(analysis: Analysis, voice: Voice) -> Iterator[str]:
     if level := _one(analysis, "level"):
-        yield f"Level: {level}."
+        yield voice.say("front.level", level=level)
     if wearer := _one(analysis, "for"):
-        yield f"For: {wearer}."
-    yield f"Written in {voice.dialect} terms."
+        yield voice.say("front.for", wearer=wearer)
+    yield voice.say("front.terms")
 
 
-def _sizes_note(analysis: Analysis) -> str:
+def _sizes_note(analysis: Analysis, voice: Voice) -> str:
     sizes = analysis.scope.sizes
     if not sizes:
         return ""
-    others = listed(sizes[1:])
     pieces = zip(*(pattern.pieces for pattern in analysis.patterns), strict=True)
-    what, one = ("Numbers", "one number, it is")
-    if any(map(colours.yarns_differ, pieces)):
-        what, one = ("Numbers and yarns", "one number or yarn, it is")
-    return (
-        f"{what} are given for size {sizes[0]}, with those for {others} in brackets: "
-        f"{sizes[0]} ({', '.join(sizes[1:])}). Where there is only {one} for every size."
-    )
+    what = "numbers-and-yarns" if any(map(colours.yarns_differ, pieces)) else "numbers"
+    return voice.say(f"front.sizes.{what}", first=sizes[0], others=voice.listed(sizes[1:]), all=sized(sizes))
 
 
 def _gauge(analysis: Analysis, voice: Voice) -> Iterator[str]:
     for in_sizes in zip(*(pattern.gauges for pattern in analysis.patterns), strict=True):
         gauge = in_sizes[0]
         stitch = vocabulary("US").find(gauge.stitch)
-        own = f"“{gauge.stitch}”" if gauge.is_own else gauge.stitch
+        own = voice.say("quoted", name=gauge.stitch) if gauge.is_own else gauge.stitch
         yield f"{said_gauge(in_sizes, voice.stitch(stitch) if stitch is not None else own)}."
 
 
@@ -149,26 +146,20 @@ def _special(analysis: Analysis, voice: Voice) -> Iterator[Term]:
 
 def _mesh(voice: Voice) -> Iterator[Term]:
     """Yield how the squares of a mesh are worked, as far as there are any."""
-    for name, stitch in sorted(voice.squares.items(), reverse=True):
-        one, two = voice.stitch(stitch), voice.stitches_of(stitch, (2,))
-        if name == "space":
-            way = (
-                f"{voice.chain} 2, {voice.skip} {voice.the('next')} 2 {voice.noun('stitch', (2,))} or "
-                f"{voice.the('next')} {voice.chain}-2 {voice.word('space', 'sp')}, "
-                f"{one} in {voice.the('next')} {voice.noun('stitch', (1,))}"
-            )
-        else:
-            each = "each of " if voice.full else ""
-            way = (
-                f"{one} in {each}{voice.the('next')} 2 {voice.noun('stitch', (2,))}, or {voice.work}{two} in "
-                f"{voice.the('next')} {voice.chain}-2 {voice.word('space', 'sp')}; "
-                f"{one} in {voice.the('next')} {voice.noun('stitch', (1,))}"
-            )
-        meaning = "an open square of the mesh" if name == "space" else "a filled square of the mesh"
-        yield Term(name.capitalize(), meaning, sentence(way))
+    for square, stitch in sorted(voice.squares.items(), reverse=True):
+        way = voice.say(
+            f"front.mesh.way.{square}",
+            stitch=voice.stitch(stitch),
+            two=voice.stitches_of(stitch, (2,)),
+            one_place=voice.noun("stitch", (1,)),
+            places=voice.noun("stitch", (2,)),
+        )
+        yield Term(
+            voice.say(f"front.mesh.name.{square}"), voice.say(f"front.mesh.meaning.{square}"), sentence(way)
+        )
 
 
-def _notes(analysis: Analysis) -> Iterator[str]:
+def _notes(analysis: Analysis, voice: Voice) -> Iterator[str]:
     """Yield what a reader must know of chains and joins to count as the rows do."""
     rows = [
         (row, piece.plan)
@@ -185,35 +176,19 @@ def _notes(analysis: Analysis) -> Iterator[str]:
         if opening.chains == 1 and opening.manner is None and not row.foundation
     }
     if units:
-        rows_or_rounds = " or ".join(sorted(units, reverse=True))
-        yield (
-            f"The chain of 1 at the beginning of a {rows_or_rounds} does not count as a stitch: the first "
-            "stitch goes into the very first stitch or space."
-        )
+        yield voice.say(f"front.chain-of-one.{units.pop() if len(units) == 1 else 'both'}")
     yield from colours.notes([piece for pattern in analysis.patterns for piece in pattern.pieces])
     if any(opening.manner == "counts" and plan.fastened_off for opening, _, plan in openings):
-        yield (
-            "Where the chain at the beginning of a row counts as a stitch, it is among the stitches counted "
-            "at the end of the row, and the yarn for the next row is joined in the top of it."
-        )
+        yield voice.say("front.chain-counts")
     if any(opening.manner == "counts" and plan.turns for opening, _, plan in openings):
-        yield (
-            "Where a turning chain counts as a stitch, it is among the stitches counted at the end of the "
-            "row, and the last stitch of the next row goes into the top of it."
-        )
+        yield voice.say("front.turning-chain-counts")
     if chained := list(dict.fromkeys(plan.title for _, plan in rows if plan.node.chains_count)):
-        yield (
-            f"In {listed([f'“{title}”' for title in chained])} each chain between stitches counts as a "
-            "stitch: the number at the end of a row has the chains in it, and the next row works into each "
-            "of them as into a stitch."
-        )
+        pieces = voice.listed([voice.say("quoted", name=title) for title in chained])
+        yield voice.say("front.chains-count", pieces=pieces)
     if any(row.slip_to for row, _ in rows):
-        yield "Slip stitches that bring the hook to where a round begins are not counted as stitches."
+        yield voice.say("front.slips-not-counted")
     if any(plan.node.manner == "turned rounds" for _, plan in rows):
-        yield (
-            "After a round is joined and turned, the first stitch met is the last one made; the one that was "
-            "joined to is met last."
-        )
+        yield voice.say("front.turned-rounds")
 
 
 def _before_pieces(analysis: Analysis, key: str) -> tuple[str, ...]:
@@ -229,8 +204,8 @@ def _texts_before_pieces(analysis: Analysis, key: str) -> Iterator[Text]:
             yield each.node
 
 
-def _cautions(analysis: Analysis) -> Iterator[str]:
+def _cautions(analysis: Analysis, voice: Voice) -> Iterator[str]:
     """Yield the cautions that the pattern's own facts call for and that stand before all work."""
     for each in raised(analysis.scope, analysis.patterns):
         if each.piece is None:
-            yield each.text
+            yield caution(voice, each)

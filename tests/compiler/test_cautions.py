@@ -6,6 +6,7 @@ import pytest
 from turnchain.compiler.pipeline import analyse
 from turnchain.compiler.publish import render
 from turnchain.compiler.wording import document
+from turnchain.compiler.wording.catalogue import catalogue
 from turnchain.lang.cautions import caution_rules
 from turnchain.lang.source import Source
 
@@ -18,9 +19,13 @@ def page(text: str) -> str:
     return made
 
 
-def kinds(text: str) -> list[str]:
-    shown = page(text)
-    return [kind for kind, rule in caution_rules().items() if f"Caution: {rule.text}" in shown]
+def kinds(source: str) -> list[str]:
+    shown = page(source)
+    return [kind for kind in caution_rules() if f"Caution: {text(kind)}" in shown]
+
+
+def text(kind: str, terms: str = "US") -> str:
+    return catalogue(terms, "full").templates[f"front.caution.text.{kind}"].text
 
 
 CLOTH = "piece Cloth, turned rows\nstart 21 ch\nrows 1-20: sc to end = 20\n"
@@ -81,6 +86,13 @@ def test_each_caution_defers_to_local_rules_and_names_its_source() -> None:
     from turnchain.lang import cautions
 
     table = tomllib.loads(Path(cautions.__file__).with_name("cautions.toml").read_text("utf-8"))["caution"]
-    for rule in table.values():
-        assert "your own country" in rule["text"]
+    for kind, rule in table.items():
+        assert "your own country" in text(kind)
         assert "seen" in rule["source"] or "no source" in rule["source"]
+
+
+@pytest.mark.parametrize("terms", ["US", "UK"])
+def test_each_caution_is_worded_in_every_language(terms: str) -> None:
+    for kind in caution_rules():
+        assert text(kind, terms)
+        assert "{reason}" in catalogue(terms, "full").templates[f"front.caution.answered.{kind}"].text

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from turnchain.compiler.document import Document, Headings, Prose, RowText, Section, Term
+from turnchain.compiler.document import Controls, Document, Headings, Prose, RowText, Section, Term
 
 HEADINGS = Headings(
     sizes="Sizes",
@@ -14,7 +14,10 @@ HEADINGS = Headings(
     notes="Notes",
     cautions="Cautions",
     finishing="Finishing",
+    charts="Charts",
+    making_up="Assembly",
 )
+CONTROLS = Controls(show="Show the numbers of", all_sizes="all sizes", done="done")
 
 BRIM = Section(
     title="Brim",
@@ -142,4 +145,7 @@ HAT = Document(
     ),
     sections=(BRIM, CROWN),
     finishing=("Close the crown and weave in the ends. Wash the hat by hand and dry it over a bowl.",),
+    charts=(),
+    pictures=(),
+    controls=CONTROLS,
 )

@@ -22,7 +22,7 @@ from turnchain.compiler.document import (
 from turnchain.compiler.publish import render
 from turnchain.compiler.publish.plain import plain
 
-from .hat import HAT, HEADINGS
+from .hat import CONTROLS, HAT, HEADINGS
 from .wording import MARKDOWN_ENGINES, document_words, html_tree, html_words, text_words, without_rules
 
 HOSTILE = (
@@ -84,7 +84,7 @@ documents: SearchStrategy[Document] = st.builds(
     by=texts,
     by_line=texts,
     about=lists,
-    headings=st.just(HEADINGS) | st.builds(Headings, *[texts] * 9),
+    headings=st.just(HEADINGS) | st.builds(Headings, *[texts] * 11),
     sizes=lists,
     sizes_note=texts,
     measurements=lists,
@@ -98,6 +98,7 @@ documents: SearchStrategy[Document] = st.builds(
     finishing=lists,
     charts=charts,
     pictures=st.lists(st.builds(Picture, texts, texts), max_size=2).map(tuple),
+    controls=st.just(CONTROLS),
 )
 FRAGMENT_TAGS = {
     "html", "head", "body", "article", "header", "section", "h2", "h3", "p", "ul", "li", "dl", "div", "dt",
@@ -174,9 +175,9 @@ def everywhere(text: str) -> Document:
     prose = tuple(Prose(kind, text) for kind in ("start", "note", "caution", "caution", "finish"))
     return Document(
         language="en-US", slug="hat", title=text, by=text, by_line=text, about=some,
-        headings=Headings(*[text] * 9), sizes=some, sizes_note=text, measurements=some,
+        headings=Headings(*[text] * 11), sizes=some, sizes_note=text, measurements=some,
         materials=(term, plain_term), gauge=some, abbreviations=(plain_term, term),
         special_stitches=(term, term), notes=some, cautions=some,
         sections=(Section(text, "piece", (row, *prose, row, picture, row)),), finishing=some,
-        charts=(chart, chart), pictures=(picture,),
+        charts=(chart, chart), pictures=(picture,), controls=CONTROLS,
     )  # fmt: skip
