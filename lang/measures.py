@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -57,7 +57,7 @@ def in_both(*lengths: Exact) -> str:
     Several lengths are those of sizes: `46.7 (51.1) cm / 18½ (20) in`, or one where all are alike.
     """
     inches = (in_quarters(convert(each, "cm", "inch")) for each in lengths)
-    return f"{_of_sizes(map(_centimetres, lengths))} cm / {_of_sizes(inches)} in"
+    return f"{_of_sizes(map(centimetres, lengths))} cm / {_of_sizes(inches)} in"
 
 
 def _of_sizes(said: Iterable[str]) -> str:
@@ -65,7 +65,8 @@ def _of_sizes(said: Iterable[str]) -> str:
     return first if set(others) <= {first} else f"{first} ({', '.join(others)})"
 
 
-def _centimetres(length: Exact) -> str:
+def centimetres(length: Exact) -> str:
+    """Return centimetres to 1 mm: `46.7`."""
     return f"{Decimal(_nearest(Fraction(length) * 10)) / 10:f}".removesuffix(".0")
 
 
@@ -122,20 +123,6 @@ class Gauge:
     def height(self, rows: Exact) -> Fraction:
         """Return how many cm so many rows measure up; the gauge must have some."""
         return Fraction(rows) * Fraction(self.rows_length or self.length) / Fraction(self.rows)
-
-
-def said_gauge(in_sizes: Sequence[Gauge], what: str) -> str:
-    """Return a gauge, one a size, in both systems: `16 (18) stitches and 20 rows = 10 cm / 4 in in dc`.
-
-    `what` is what it is in, and what is counted if that is a stitch of the author's own.
-    """
-    counted = what if in_sizes[0].counted else "stitches"
-    stitches = _of_sizes(f"{float(each.stitches):g}" for each in in_sizes)
-    rows = _of_sizes(f"{float(each.rows):g}" for each in in_sizes)
-    across = in_both(*(each.length for each in in_sizes))
-    up = in_both(*(each.rows_length or each.length for each in in_sizes))
-    own = f" = {across}" if up != across else ""
-    return f"{stitches} {counted}{own} and {rows} rows = {up} in {what}"
 
 
 def fitted(exact: Exact, fit: Fit | None = None) -> int:

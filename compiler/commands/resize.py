@@ -7,7 +7,7 @@ from fractions import Fraction
 from itertools import groupby
 from math import pi
 
-from ...lang.measures import Gauge, in_both, said_gauge
+from ...lang.measures import Gauge, in_both
 from ...lang.parser import parsed_statement
 from ...lang.syntax import Gauge as GaugeLine
 from ...lang.syntax import Number, Statement
@@ -99,7 +99,11 @@ def _told(analysis: Analysis, found: Resizing) -> Iterator[str]:
 
 
 def _gauge(in_sizes: Sequence[Gauge], dialect: str) -> str:
-    return said_gauge(in_sizes, source_name(in_sizes[0].stitch, dialect))
+    from ..wording.measurements import said_gauge
+    from ..wording.phrases import Voice
+
+    name = source_name(in_sizes[0].stitch, dialect)
+    return said_gauge(Voice(dialect, full=True), in_sizes, name, name)
 
 
 def _piece(piece: Resized) -> Iterator[str]:

@@ -8,7 +8,7 @@ from ...lang.syntax import Body
 from ..charts import MESH, Squares, charts_of, squares_of
 from ..counted import Block
 from ..document import Chart, ChartLine, Term
-from .phrases import Voice, listed
+from .phrases import Voice
 
 if TYPE_CHECKING:
     from ..pipeline import Analysis
@@ -51,30 +51,25 @@ def _printed(
         chart.node.name.replace("_", " "),
         anchor,
         lines,
-        _reading(used),
+        _reading(voice, used),
         tuple(term for key, term in terms.items() if key in shown),
     )
 
 
 def _meaning(name: str, analysis: Analysis, voice: Voice) -> str:
     if name in MESH:
-        return name
+        return voice.say(f"charts.mesh.{name}")
     if (yarn := analysis.scope.yarn(name)) is not None:
-        return f"yarn {yarn}"
+        return voice.say("charts.yarn", yarn=yarn)
     stitch = analysis.scope.vocabulary.find(name)
-    return voice.stitch(stitch) if stitch is not None else f"“{name}”"
+    return voice.stitch(stitch) if stitch is not None else voice.say("quoted", name=name)
 
 
-def _reading(used: set[tuple[str, bool]]) -> str:
+def _reading(voice: Voice, used: set[tuple[str, bool]]) -> str:
+    turned = {unit for unit, turns in used if turns}
     ways = []
-    turned = sorted(unit for unit, turns in used if turns)
     if turned:
-        units = listed([f"{unit}s" for unit in turned])
-        ways.append(f"right-side {units} from right to left, wrong-side {units} from left to right")
+        ways.append(voice.say(f"charts.turned.{'both' if len(turned) > 1 else turned.pop()}"))
     if any(not turns for _, turns in used):
-        ways.append(
-            "every round from right to left"
-            if not turned
-            else "rounds that are not turned from right to left"
-        )
-    return f"The chart shows the right side. Read it from the bottom up: {'; '.join(ways)}."
+        ways.append(voice.say("charts.other-rounds" if ways else "charts.rounds"))
+    return voice.say("charts.reading", ways="; ".join(ways))

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 
-from ...lang.measures import in_both
 from ...lang.syntax import Text
 from ..counted import Block, CountedPiece
 from ..fabric import SPACE, Segments, places, tally
@@ -60,7 +59,7 @@ def closed(voice: Voice, pieces: Sequence[CountedPiece]) -> str:
     through = voice.say("closing.stitches", stitches=voice.counted("stitch", stitches))
     if any(spaces):
         through = voice.say("closing.spaces", stitches=through, spaces=voice.counted("space", spaces))
-    return voice.say("closing.drawn", tail=in_both(TAIL_CM), through=through)
+    return voice.say("closing.drawn", tail=voice.lengths([TAIL_CM]), through=through)
 
 
 def _last_edge(piece: CountedPiece) -> Segments:

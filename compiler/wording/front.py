@@ -8,7 +8,6 @@ from collections.abc import Iterator
 from dataclasses import fields
 from typing import TYPE_CHECKING
 
-from ...lang.measures import said_gauge
 from ...lang.stitches import vocabulary
 from ...lang.syntax import StitchDefinition, Text
 from ..cautions import Raised, raised
@@ -18,7 +17,7 @@ from ..pictures import picture
 from . import colours
 from .charts import charts
 from .materials import materials
-from .measurements import measurements
+from .measurements import measurements, said_gauge
 from .phrases import Voice, sentence, sized
 
 if TYPE_CHECKING:
@@ -44,7 +43,7 @@ def front(analysis: Analysis, voice: Voice, sections: tuple[Section, ...]) -> Do
         sizes=sizes,
         sizes_note=_sizes_note(analysis, voice),
         measurements=measurements(analysis.patterns, voice),
-        materials=tuple(materials(analysis, voice.dialect)),
+        materials=tuple(materials(analysis, voice)),
         gauge=gauge,
         abbreviations=tuple(_key(voice)),
         special_stitches=special,
@@ -112,8 +111,12 @@ def _gauge(analysis: Analysis, voice: Voice) -> Iterator[str]:
     for in_sizes in zip(*(pattern.gauges for pattern in analysis.patterns), strict=True):
         gauge = in_sizes[0]
         stitch = vocabulary("US").find(gauge.stitch)
-        own = voice.say("quoted", name=gauge.stitch) if gauge.is_own else gauge.stitch
-        yield f"{said_gauge(in_sizes, voice.stitch(stitch) if stitch is not None else own)}."
+        if stitch is not None:
+            one, several = voice.stitch(stitch), voice.stitch(stitch, many=True)
+            yield sentence(said_gauge(voice, in_sizes, one, several))
+        else:
+            own = voice.say("quoted" if gauge.is_own else "front.in-pattern", name=gauge.stitch)
+            yield sentence(said_gauge(voice, in_sizes, own, own))
 
 
 def _key(voice: Voice) -> Iterator[Term]:
@@ -123,8 +126,7 @@ def _key(voice: Voice) -> Iterator[Term]:
     for stitch in sorted(
         voice.stitches.values(), key=lambda each: (order.get(each.key, len(order)), each.key)
     ):
-        terms = stitch.terms(voice.dialect)
-        explanation = stitch.explanation(voice.dialect)
+        terms, explanation = voice.terms(stitch), voice.explanation(stitch)
         if voice.full:
             yield Term(sentence(terms.name).rstrip("."), terms.abbreviation, explanation)
         else:

@@ -20,7 +20,7 @@ from ...lang.stitches import vocabulary
 from ...lang.syntax import Hook, Number, Text, Yarn
 from ..document import Term
 from ..needs import Need
-from .phrases import listed, sized
+from .phrases import Voice, form, sized
 
 if TYPE_CHECKING:
     from ...lang.syntax import Statement
@@ -30,31 +30,31 @@ if TYPE_CHECKING:
 LEAST_OUNCES = Fraction(1, 4)
 
 
-def materials(analysis: Analysis, dialect: str) -> Iterator[Term]:
-    """Yield what a maker has to have, in the terms of `US` or `UK`."""
+def materials(analysis: Analysis, voice: Voice) -> Iterator[Term]:
+    """Yield what a maker has to have."""
     yarns = list(analysis.scope.yarns.values())
     needed = {need.yarn: need for need in analysis.yarn}
     told: set[str] = set()
     for statement in yarns:
-        yield _yarn(statement, needed, dialect, told, named=len(yarns) > 1)
+        yield _yarn(voice, statement, needed, told, named=len(yarns) > 1)
     if not yarns and (need := needed.get("")) is not None:
-        words = f"{_estimate(need)} {_found_out(need, dialect)}"
-        yield Term("Yarn", "as in the sample that was weighed", words, kind="supply")
+        words = f"{_estimate(voice, need)} {_found_out(voice, need)}"
+        yield Term(voice.say("materials.yarn"), voice.say("materials.as-sample"), words, kind="supply")
     for statement in analysis.scope.hooks:
         node = statement.node
         assert isinstance(node, Hook)
-        yield Term("Hook", _hook(node.size), kind="tool")
+        yield Term(voice.say("materials.hook"), _hook(voice, node.size), kind="tool")
     if notions := analysis.scope.texts.get("notions"):
         node = notions[0].node
         assert isinstance(node, Text)
-        yield Term("Notions", " ".join(node.lines), kind="tool")
+        yield Term(voice.say("materials.notions"), " ".join(node.lines), kind="tool")
 
 
 # ---- yarns -------------------------------------------------------------------------------------------------
 
 
 def _yarn(
-    statement: Statement, needed: dict[str, Need], dialect: str, told: set[str], *, named: bool
+    voice: Voice, statement: Statement, needed: dict[str, Need], told: set[str], *, named: bool
 ) -> Term:
     """Return the entry of a yarn.
 
@@ -64,15 +64,16 @@ def _yarn(
     node = statement.node
     assert isinstance(node, Yarn)
     said = amounts_in(statement)
-    meaning = ", ".join(filter(None, (said.words, *(_amount(each) for each in said.needed))))
+    meaning = ", ".join(filter(None, (said.words, *(_amount(voice, each) for each in said.needed))))
     sentences = []
     if (weight := yarn_class(said.words)) is not None:
-        sentences += _once(_weight(weight, dialect), told)
+        sentences += _once(_weight(voice, weight), told)
     if said.ball is not None:
-        sentences.append(f"A ball holds {_ball(said.ball)}.")
+        sentences.append(voice.say("materials.ball", amount=_ball(voice, said.ball)))
     if (need := needed.get(node.name)) is not None:
-        sentences += [_estimate(need), *_once(_found_out(need, dialect), told)]
-    return Term(f"Yarn {node.name}" if named else "Yarn", meaning, " ".join(sentences), kind="supply")
+        sentences += [_estimate(voice, need), *_once(_found_out(voice, need), told)]
+    called = voice.say("materials.yarn-named", name=node.name) if named else voice.say("materials.yarn")
+    return Term(called, meaning, " ".join(sentences), kind="supply")
 
 
 def _once(said: str, told: set[str]) -> list[str]:
@@ -82,18 +83,20 @@ def _once(said: str, told: set[str]) -> list[str]:
     return new
 
 
-def _amount(amount: Amount) -> str:
-    return _weights([_whole(each) for each in amount.values]) if amount.is_weight else _lengths(amount.values)
+def _amount(voice: Voice, amount: Amount) -> str:
+    if amount.is_weight:
+        return _weights(voice, [_whole(each) for each in amount.values])
+    return _lengths(voice, amount.values)
 
 
-def _ball(ball: Ball) -> str:
-    weight = [_weights([_whole(ball.grams)])] if ball.grams else []
-    return ", ".join((*weight, *([_lengths((ball.metres,))] if ball.metres else [])))
+def _ball(voice: Voice, ball: Ball) -> str:
+    weight = [_weights(voice, [_whole(ball.grams)])] if ball.grams else []
+    return ", ".join((*weight, *([_lengths(voice, (ball.metres,))] if ball.metres else [])))
 
 
-def _weights(grams: Sequence[int]) -> str:
-    """Return whole grams in both systems: `60 (75) g / 2 (2¾) oz`."""
-    return f"{sized(grams)} g / {sized([_ounces(each) for each in grams])} oz"
+def _weights(voice: Voice, grams: Sequence[int]) -> str:
+    """Return whole grams: `60 (75) g / 2 (2¾) oz`."""
+    return voice.say("materials.weights", grams=sized(grams), ounces=sized([_ounces(each) for each in grams]))
 
 
 def _ounces(grams: int) -> str:
@@ -102,79 +105,95 @@ def _ounces(grams: int) -> str:
     return in_quarters(ounces, up=ounces < LEAST_OUNCES)
 
 
-def _lengths(metres: Sequence[Fraction]) -> str:
-    """Return metres in both systems: `125 m / 137 yd`."""
+def _lengths(voice: Voice, metres: Sequence[Fraction]) -> str:
+    """Return whole metres: `125 m / 137 yd`."""
     yards = [_whole(convert(each, "m", "yd")) for each in metres]
-    return f"{sized([_whole(each) for each in metres])} m / {sized(yards)} yd"
+    return voice.say("materials.lengths", metres=sized([_whole(each) for each in metres]), yards=sized(yards))
 
 
 def _whole(value: Fraction) -> int:
     return int(value + Fraction(1, 2))
 
 
-def _estimate(need: Need) -> str:
+def _estimate(voice: Voice, need: Need) -> str:
     """Return what is needed, and how far that may be out."""
     amounts = []
     if need.grams is not None:
-        amounts.append(_weights([*map(about, need.grams)]))
+        amounts.append(_weights(voice, [*map(about, need.grams)]))
     if need.metres is not None:
         yards = [about(convert(each, "m", "yd")) for each in need.metres]
-        amounts.append(f"{sized([*map(about, need.metres)])} m / {sized(yards)} yd")
-    more = f"buy {need.margin} % more"
-    if need.balls is not None:
-        noun = "ball" if set(need.balls) == {1} else "balls"
-        more += f", which is {sized(need.balls)} {noun}"
-    return f"Estimate: about {', '.join(amounts)}; {more}."
+        metres = [*map(about, need.metres)]
+        amounts.append(voice.say("materials.lengths", metres=sized(metres), yards=sized(yards)))
+    said = ", ".join(amounts)
+    if need.balls is None:
+        return voice.say("materials.estimate", amounts=said, margin=need.margin)
+    return voice.say_many("materials.estimate-in-balls", need.balls, amounts=said, margin=need.margin)
 
 
-def _found_out(need: Need, dialect: str) -> str:
+def _found_out(voice: Voice, need: Need) -> str:
     """Return how an estimate was worked out."""
+    source = voice.say("materials.weighed-piece")
     if need.swatches:
-        names = listed([stitch.terms(dialect).name for stitch in need.swatches])
-        source = f"a weighed swatch of {names}" if len(need.swatches) == 1 else f"weighed swatches of {names}"
-    else:
-        source = "a piece that was weighed"
-    others = ", with a rule of thumb for the other stitches" if need.by_rule else ""
-    return f"Estimates are worked out from the counts of stitches and {source}{others}."
+        names = voice.listed([voice.terms(stitch).name for stitch in need.swatches])
+        source = voice.say(f"materials.swatch.{form((len(need.swatches),))}", stitches=names)
+    return voice.say("materials.found-out-by-rule" if need.by_rule else "materials.found-out", source=source)
 
 
-def _weight(weight: YarnClass, dialect: str) -> str:
+def _weight(voice: Voice, weight: YarnClass) -> str:
     """Return the category of a yarn, and what the published table has for it."""
     stitch = vocabulary("US").find(weight.stitch)
     assert stitch is not None
     least, most = weight.gauge
-    stitches = f"{least} to {most}" if least > 1 else f"{most} or fewer"
-    return (
-        f"Yarn weight {weight.number} ({weight.name}): usually hooks of {_hooks(*weight.hook)} and "
-        f"{stitches} {stitch.terms(dialect).plural} to 10 cm / 4 in."
+    return voice.say(
+        f"materials.weight.{'range' if least > 1 else 'or-fewer'}",
+        number=weight.number,
+        name=weight.name,
+        hooks=_hooks(voice, *weight.hook),
+        least=least,
+        most=most,
+        stitches=voice.terms(stitch).plural,
     )
 
 
 # ---- hooks -------------------------------------------------------------------------------------------------
 
 
-def _hook(size: Number) -> str:
+def _hook(voice: Voice, size: Number) -> str:
     """Return a hook's size, or that of each pattern size, with the other names of it."""
-    words = sized([str(value) for value in size.values])
+    words = sized([voice.number(str(value)) for value in size.values])
     if size.unit is None:
         return words
-    names = _names([convert(value, size.unit, "mm") for value in size.values])
-    also = ", ".join(f"{system} {sized(called)}" for system, called in names)
-    return f"{words} {size.unit} ({also})" if also else f"{words} {size.unit}"
+    names = _names(voice, [convert(value, size.unit, "mm") for value in size.values])
+    called = _called(voice, [(system, sized(each)) for system, each in names])
+    return voice.say("materials.hook-size", size=words, unit=size.unit, called=called)
 
 
-def _hooks(least: Fraction, most: Fraction | None) -> str:
+def _hooks(voice: Voice, least: Fraction, most: Fraction | None) -> str:
     """Return a range of hooks with their other names."""
     ends = [least] if most is None else [least, most]
-    also = ", ".join(f"{system} {' to '.join(called)}" for system, called in _names(ends))
-    words = f"{' to '.join(f'{float(end):g}' for end in ends)} mm" + (f" ({also})" if also else "")
-    return words if most is not None else f"{words} or larger"
+    written = [voice.number(f"{float(end):g}") for end in ends]
+    names = _names(voice, ends)
+    called = _called(voice, [(system, _range(voice, each)) for system, each in names])
+    if most is None:
+        return voice.say("materials.hook-or-larger", size=written[0], called=called)
+    return voice.say("materials.hook-size", size=_range(voice, written), unit="mm", called=called)
 
 
-def _names(sizes: Sequence[Fraction]) -> Iterator[tuple[str, list[str]]]:
+def _range(voice: Voice, ends: Sequence[str]) -> str:
+    return voice.say("materials.range", least=ends[0], most=ends[1]) if len(ends) > 1 else ends[0]
+
+
+def _called(voice: Voice, names: Sequence[tuple[str, str]]) -> str:
+    """Return the names of a hook in brackets, in the systems that the language tells of."""
+    said = [voice.say(f"materials.system.{system}", name=name) for system, name in names]
+    told = ", ".join(filter(None, said))
+    return voice.say("materials.called", names=told) if told else ""
+
+
+def _names(voice: Voice, sizes: Sequence[Fraction]) -> Iterator[tuple[str, list[str]]]:
     """Yield each system in which all the sizes have a name, and the names."""
     found = [hook_names(mm) or HookNames() for mm in sizes]
-    us = [each.us or (each.steel and f"steel {each.steel}") for each in found]
-    for system, names in (("US", us), ("UK", [each.uk for each in found])):
+    us = [each.us or (each.steel and voice.say("materials.steel", number=each.steel)) for each in found]
+    for system, names in (("us", us), ("uk", [each.uk for each in found])):
         if all(names):
             yield system, names

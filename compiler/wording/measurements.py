@@ -6,34 +6,51 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from math import pi
 
-from ...lang.measures import in_both
+from ...lang.measures import Gauge
 from ..counted import CountedPattern
 from ..finished import Finished, finished_pieces
 from ..fits import FitPlan
-from .phrases import Voice, piece_name, sized_words
-
-ACROSS = {
-    "flat": "width",
-    "tube": "circumference",
-    "disc": "diameter",
-    "polygon": "width from side to side",
-}
+from .phrases import Voice, sized
 
 
 def measurements(patterns: Sequence[CountedPattern], voice: Voice) -> tuple[str, ...]:
     """Return the lines, all sizes in each."""
-    fits = [_fit(found) for found in zip(*(pattern.fits for pattern in patterns), strict=True)]
+    fits = [_fit(voice, found) for found in zip(*(pattern.fits for pattern in patterns), strict=True)]
     pieces = list(_measured(patterns))
     lines = []
     for title, found in pieces:
-        begin = f"{title}, finished" if len(pieces) > 1 else "Finished"
-        lines += [f"{begin} {what}" for what in _said(found)]
+        name = "of-piece" if len(pieces) > 1 else "alone"
+        lines += [
+            voice.say(f"measurements.finished.{name}", title=title, what=what) for what in _said(voice, found)
+        ]
         together = [each.with_it for each in found if each.with_it is not None]
         if len(together) == len(found):
             wide, long = zip(*together, strict=True)
-            both = f"{found[0].around} with {piece_name(voice, title)}, finished"
-            lines += [f"{both} width: {in_both(*wide)}", f"{both} length: {in_both(*long)}"]
+            names = {"around": found[0].around, "piece": voice.piece(title)}
+            lines += [
+                voice.say("measurements.width-with", **names, size=voice.lengths(wide)),
+                voice.say("measurements.length-with", **names, size=voice.lengths(long)),
+            ]
     return (*fits, *lines)
+
+
+def said_gauge(voice: Voice, in_sizes: Sequence[Gauge], what: str, several: str) -> str:
+    """Return a gauge, one a size: `16 (18) stitches and 20 rows = 10 cm / 4 in in dc`.
+
+    `what` is what it is in, and what is counted if that is a stitch of the author's own; `several` are such.
+    """
+    across = voice.lengths([each.length for each in in_sizes])
+    up = voice.lengths([each.rows_length or each.length for each in in_sizes])
+    return voice.say(
+        f"measurements.gauge.{'square' if up == across else 'each-way'}",
+        stitches=sized([voice.number(f"{float(each.stitches):g}") for each in in_sizes]),
+        counted=what if in_sizes[0].counted else voice.say("measurements.counted"),
+        across=across,
+        rows=sized([voice.number(f"{float(each.rows):g}") for each in in_sizes]),
+        up=up,
+        stitch=what,
+        several=several,
+    )
 
 
 def _measured(patterns: Sequence[CountedPattern]) -> Iterator[tuple[str, list[Finished]]]:
@@ -45,26 +62,28 @@ def _measured(patterns: Sequence[CountedPattern]) -> Iterator[tuple[str, list[Fi
             yield piece.plan.title, measured
 
 
-def _said(found: Sequence[Finished]) -> Iterator[str]:
+def _said(voice: Voice, found: Sequence[Finished]) -> Iterator[str]:
     shapes = {each.shape for each in found}
     shape = shapes.pop() if len(shapes) == 1 else "tube"
-    about = "about " if any(each.about for each in found) else ""
-    if shape in ("disc", "polygon"):
-        yield f"{ACROSS[shape]}: {in_both(*(2 * each.length for each in found))}"
-        return
-    if shape == "ball":
-        yield f"diameter when stuffed: {in_both(*(each.widest / Fraction(pi) for each in found))}"
-        return
-    if shape == "border":
-        yield f"depth: {in_both(*(each.length for each in found))}"
-        return
-    yield f"{ACROSS[shape]}: {about}{_widths(found)}"
-    along = " along the fabric" if shape == "tube" else ""
-    if any(each.length for each in found):
-        yield f"length{along}: {in_both(*(each.length for each in found))}"
+    yield voice.say(f"measurements.across.{shape}", size=_across(voice, found, shape))
+    if shape in ("flat", "tube") and any(each.length for each in found):
+        along = "length-along" if shape == "tube" else "length"
+        yield voice.say(f"measurements.up.{along}", size=voice.lengths([each.length for each in found]))
 
 
-def _widths(found: Sequence[Finished]) -> str:
+def _across(voice: Voice, found: Sequence[Finished], shape: str) -> str:
+    match shape:
+        case "disc" | "polygon":
+            return voice.lengths([2 * each.length for each in found])
+        case "ball":
+            return voice.lengths([each.widest / Fraction(pi) for each in found])
+        case "border":
+            return voice.lengths([each.length for each in found])
+    widths = _widths(voice, found)
+    return voice.say("measurements.about", size=widths) if any(each.about for each in found) else widths
+
+
+def _widths(voice: Voice, found: Sequence[Finished]) -> str:
     """Return how wide a piece begins and ends, and where it is widest or narrowest between."""
 
     def of(name: str) -> list[Fraction]:
@@ -72,25 +91,30 @@ def _widths(found: Sequence[Finished]) -> str:
 
     first, last, widest, narrowest = map(of, ("first", "last", "widest", "narrowest"))
     if widest == narrowest:
-        return in_both(*widest)
+        return voice.lengths(widest)
     begins = not all(each.from_ring for each in found)
     if not begins and widest == last:
-        return in_both(*last)
-    parts = [f"{in_both(*first)} at the beginning"] if begins else []
+        return voice.lengths(last)
+    parts = [voice.say("measurements.at.beginning", size=voice.lengths(first))] if begins else []
     ends = list(zip(first, last, strict=True))
     if any(most > max(each) for most, each in zip(widest, ends, strict=True)):
-        parts.append(f"{in_both(*widest)} at the widest")
+        parts.append(voice.say("measurements.at.widest", size=voice.lengths(widest)))
     if begins and any(least < min(each) for least, each in zip(narrowest, ends, strict=True)):
-        parts.append(f"{in_both(*narrowest)} at the narrowest")
-    return ", ".join((*parts, f"{in_both(*last)} at the end"))
+        parts.append(voice.say("measurements.at.narrowest", size=voice.lengths(narrowest)))
+    return ", ".join((*parts, voice.say("measurements.at.end", size=voice.lengths(last))))
 
 
-def _fit(fits: Sequence[FitPlan]) -> str:
+def _fit(voice: Voice, fits: Sequence[FitPlan]) -> str:
     first = fits[0]
-    said = f"To fit: {first.part.said} {in_both(*(each.body for each in fits))}"
+    said = voice.say(
+        "measurements.fit",
+        part=voice.say(f"measurements.body.{first.part.name}"),
+        size=voice.lengths([each.body for each in fits]),
+    )
     if any(each.own for each in fits) and all(each.size for each in fits):
-        said += f", which is about {sized_words([each.size for each in fits])}"
+        said += voice.say("measurements.fit-size", size=sized([each.size for each in fits]))
     if any(each.ease for each in fits):
-        manner = "negative ease" if first.ease < 0 else "ease"
-        said += f", with {in_both(*(abs(each.ease) for each in fits))} of {manner}"
+        manner = "negative" if first.ease < 0 else "positive"
+        ease = voice.lengths([abs(each.ease) for each in fits])
+        said += voice.say(f"measurements.ease.{manner}", ease=ease)
     return said

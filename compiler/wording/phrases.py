@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from ...lang.stitches import Stitch
+from ...lang.measures import Exact, centimetres, convert, in_quarters
+from ...lang.stitches import Stitch, Terms
 from .catalogue import Catalogue, Noun, Template, catalogue, in_english, like
 
 Numbers = tuple[int, ...]
@@ -58,10 +59,18 @@ class Voice:
         name = self._names.get((stitch.key, many))
         if name is None:
             self.stitches.setdefault(stitch.key, stitch)
-            terms = stitch.terms(self.dialect)
+            terms = self.terms(stitch)
             text = (terms.plural if many else terms.name) if self.full else terms.abbreviation
             name = self._names[stitch.key, many] = self._catalogue.noun(text, "many" if many else "")
         return name
+
+    def terms(self, stitch: Stitch) -> Terms:
+        """Return what a stitch is called, which needs no key."""
+        return stitch.terms(self.dialect)
+
+    def explanation(self, stitch: Stitch) -> str:
+        """Return how a stitch is worked, in sentences."""
+        return stitch.explanation(self.dialect)
 
     def stitches_of(self, stitch: Stitch, count: Numbers) -> str:
         """Return `3 single crochet`, `2 trebles`."""
@@ -99,6 +108,16 @@ class Voice:
     def ordinals(self, numbers: Numbers) -> str:
         """Return an ordinal, or `4th (6th)` where sizes differ."""
         return sized([self.ordinal(number) for number in numbers])
+
+    def number(self, written: str) -> str:
+        """Return a number with the decimal mark of the language."""
+        return written.replace(".", self.say("decimal"))
+
+    def lengths(self, cm: Sequence[Exact]) -> str:
+        """Return centimetres, one length a size: `46.7 (51.1) cm / 18½ (20) in`."""
+        inches = [in_quarters(convert(each, "cm", "inch")) for each in cm]
+        metric = [self.number(centimetres(each)) for each in cm]
+        return self.say("lengths", cm=sized(metric), inches=sized(inches))
 
     # ---- sentences ---------------------------------------------------------------------------------------
 

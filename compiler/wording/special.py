@@ -38,19 +38,22 @@ def defined(analysis: Analysis, name: str, voice: Voice) -> Term | None:
         return None
     if isinstance(own.body, SaidStep):
         said = own.body.text.strip().rstrip(".")
-        words = sentence(f"{said} ({made_words(voice, own.body)})")
+        words = sentence(voice.say("told.with", words=said, makes=made_words(voice, own.body)))
     else:
         across = align(sizes)
         named = _named(voice, kinds) if len(across) == 1 and places_used(own.body) == 1 else ""
         words = sentence(", ".join(items(voice, across, Where(top=False, named=named))))
-    return Term(f"“{own.name}”", (own.explanation or "").strip() or "a stitch of this pattern", words)
+    explained = (own.explanation or "").strip() or voice.say("special.of-this-pattern")
+    return Term(voice.say("quoted", name=own.name), explained, words)
 
 
 def _named(voice: Voice, kinds: set[str]) -> str:
     """Return the place of which only the rows say which it is, by all that they work the stitch into."""
-    stitches = [voice.noun("stitch", (1,))] if kinds - {"space"} else []
-    spaces = [voice.word("space", "sp")] if "space" in kinds else []
-    return voice.the(f"{' or '.join(stitches + spaces)} named")
+    if "space" not in kinds:
+        return voice.say("special.named.stitch", noun=voice.noun("stitch", (1,)))
+    if kinds == {"space"}:
+        return voice.say("special.named.space")
+    return voice.say("special.named.both", noun=voice.noun("stitch", (1,)))
 
 
 def _worked(pattern: CountedPattern) -> Iterator[Worked]:
