@@ -39,7 +39,7 @@ class BodyPart:
 
     name: str
     said: str
-    """What the printed pattern calls it."""
+    """What messages call it."""
     how: str
     tables: tuple[BodyTable, ...]
 

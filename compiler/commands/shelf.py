@@ -115,6 +115,7 @@ class _Run:
             made.pictures[0].words if made.pictures else "",
             made.about,
             made.sizes,
+            made.language,
         )
         written_to = tuple(map(str, outputs.values()))
         digest = _digest(path, sources, choices)

@@ -23,12 +23,15 @@ class IndexEntry:
     picture_words: str
     about: tuple[str, ...]
     sizes: tuple[str, ...]
+    language: str
+    """The language tag of its words."""
 
 
 def render_index(title: str, entries: Sequence[IndexEntry]) -> str:
     """A page that leads to every pattern, in the order of their titles."""
     values = {
         "title": title,
+        "language": next((entry.language for entry in entries), ""),
         "entries": sorted(entries, key=lambda entry: (entry.title.casefold(), entry.page)),
         **style(),
         "address": lambda file: address(Picture(file, "")),

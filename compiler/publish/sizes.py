@@ -6,7 +6,8 @@ import re
 from collections.abc import Iterator
 from functools import cache
 
-_NUMBER = r"(\d+(?:\.\d+)?[¼½¾]?(?:st|nd|rd|th)?|[¼½¾])"
+_NUMBER = r"(\d+(?:[.,]\d+)?[¼½¾]?(?:st|nd|rd|th|\.)?|[¼½¾])"
+"""With the decimal mark and the ordinals of any language that patterns are worded in."""
 
 
 def parts(text: str, sizes: int) -> Iterator[str | tuple[str, ...]]:

@@ -50,6 +50,16 @@ def test_every_pattern_is_published_and_the_index_leads_to_it(folder: Path) -> N
     assert "small, large" in "".join(index.itertext())
 
 
+def test_the_index_tells_the_language_of_each_pattern(folder: Path) -> None:
+    path = folder / "round.tch"
+    path.write_text(path.read_text("utf-8").replace(", US", ", UK").replace("sc to", "dc to"), "utf-8")
+    publish_folder(str(folder), Choices())
+    index = html5lib.parse((folder / "index.html").read_text("utf-8"), namespaceHTMLElements=False)
+    whole = index.get("lang")
+    told = {entry.find("h2/a").text: entry.get("lang") or whole for entry in index.iter("li")}
+    assert told == {"A square": "en-US", "Round <coaster>": "en-GB"}
+
+
 def written(path: Path) -> tuple[int, int]:
     """Which file it is and when it was written; not when it was read, which may change at any time."""
     return path.stat().st_ino, path.stat().st_mtime_ns
