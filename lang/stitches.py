@@ -41,6 +41,10 @@ class Stitch:
     `foundation`, `increase` or `shell`."""
     base: str
     """Key of the plain stitch it is made of; its own for a plain stitch."""
+    form: str
+    """The kind of stitch made from others, such as `together`; empty for one that stands by itself."""
+    made_of: str
+    """Key of the stitch that the form is made of; its own for one that stands by itself."""
     legs: int
     """How many of them: the number in its name, 2 for `inc` and `dec`, 1 for the others."""
     height: int
@@ -203,14 +207,14 @@ def _singles() -> dict[str, _Making]:
     made = {key: _plain(key, table) for key, table in _tables()["stitch"].items()}
     for name, form in _tables()["form"].items():
         if "least" not in form:
-            derived = [_derived(form, base, form.get("legs", 1), made) for base in _bases(name, made)]
+            derived = [_derived(name, base, form.get("legs", 1), made) for base in _bases(name, made)]
             made.update({making.stitch.key: making for making in derived})
     return made
 
 
 @cache
 def _numbered(form: str, base: str, legs: int) -> Stitch:
-    return _derived(_form(form), _singles()[base], legs, _singles()).stitch
+    return _derived(form, _singles()[base], legs, _singles()).stitch
 
 
 @cache
@@ -260,6 +264,8 @@ def _plain(key: str, table: Mapping[str, Any]) -> _Making:
         key=key,
         family=table["family"],
         base=key,
+        form="",
+        made_of=key,
         legs=1,
         height=height,
         uses=table.get("uses", 1),
@@ -278,8 +284,8 @@ def _plain(key: str, table: Mapping[str, Any]) -> _Making:
     return _Making(stitch, opening, loops, "")
 
 
-def _derived(form: Mapping[str, Any], base: _Making, legs: int, made: Mapping[str, _Making]) -> _Making:
-    stitch = base.stitch
+def _derived(kind: str, base: _Making, legs: int, made: Mapping[str, _Making]) -> _Making:
+    form, stitch = _form(kind), base.stitch
     opened = made[form["open_of"].format(base=stitch.key)] if "open_of" in form else base
     where = base.where or form.get("where", "")
     key = _written(form, stitch.us_source, legs)
@@ -311,6 +317,8 @@ def _derived(form: Mapping[str, Any], base: _Making, legs: int, made: Mapping[st
             key=key,
             family=form["family"],
             base=stitch.base,
+            form=kind,
+            made_of=stitch.key,
             legs=legs,
             height=stitch.height,
             uses=legs if form.get("uses") == "legs" else form.get("uses", 1),

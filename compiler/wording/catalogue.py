@@ -11,7 +11,9 @@ from pathlib import Path
 from string import Formatter
 from typing import Any
 
-LANGUAGES = {"US": "english", "UK": "english"}
+from ...lang.stitches import Stitch, Terms, vocabulary
+
+LANGUAGES = {"US": "english", "UK": "english", "DE": "german"}
 """The terms that a pattern can be read in, and the catalogue that they are in."""
 LENGTHS = ("full", "short")
 NUMBERS = {"one", "many"}
@@ -71,15 +73,48 @@ class Catalogue:
     """The abbreviations among the nouns, and what they mean."""
     agreeing: Mapping[str, Agreeing]
     """By class: a gender, or a sound. `many` is that of all nouns for several."""
+    stitches: Mapping[str, Mapping[str, Any]]
+    """What stitches are called, by key, where their vocabulary does not tell; and their class."""
+    forms: Mapping[str, Mapping[str, Any]]
+    """The same of forms, with fields for what they are made of."""
 
-    def noun(self, text: str, of: str = "") -> Noun:
+    def noun(self, text: str, of: str = "", *, many: bool = False) -> Noun:
         """Return a noun of a class; of none stated, its sound tells."""
-        if not of:
+        if not of and not many:
             begins = ((name, each.when) for name, each in self.agreeing.items())
             of = next((name for name, when in begins if when is not None and when.match(text)), "")
         noun = Noun(text)
-        noun.agreeing = self.agreeing[of].forms if of else {}
+        noun.agreeing = {
+            **(self.agreeing[of].forms if of else {}),
+            **(self.agreeing["many"].forms if many else {}),
+        }
         return noun
+
+    def called(self, stitch: Stitch) -> Terms | None:
+        """Return what a stitch is called; None if the language has no name for it."""
+        if stitch.key in self.stitches:
+            return Terms(*self.stitches[stitch.key]["called"])
+        if stitch.form not in self.forms:
+            return None
+        of = self.called(_of_the_trade(stitch.made_of))
+        if of is None:
+            return None
+        facts = {"legs": stitch.legs, "base": of.abbreviation, "name": of.name, "plural": of.plural}
+        return Terms(*(each.format(**facts) for each in self.forms[stitch.form]["called"]))
+
+    def class_of(self, stitch: Stitch) -> str:
+        """Return the class that a stitch's name is of; empty if its sound tells."""
+        entry = self.stitches.get(stitch.key) or self.forms.get(stitch.form) or {}
+        if "class" in entry or not entry:
+            return str(entry.get("class", ""))
+        return self.class_of(_of_the_trade(stitch.made_of))
+
+
+def _of_the_trade(key: str) -> Stitch:
+    """Return the stitch of a key."""
+    stitch = vocabulary("US").find(key)
+    assert stitch is not None
+    return stitch
 
 
 @cache
@@ -95,23 +130,27 @@ def catalogue(terms: str, length: str) -> Catalogue:
         )
         for name, forms in table["agreeing"].items()
     }
-    found = Catalogue(
-        _chosen(table["language"], terms, length),
-        {
-            name: _template(_chosen(value, terms, length), words, meant)
-            for name, value in _named(table["say"])
-        },
-        {},
-        {},
-        agreeing,
-    )
+    texts = {
+        name: _template(_chosen(value, terms, length), words, meant) for name, value in _named(table["say"])
+    }
     nouns: dict[str, tuple[Noun, Noun]] = {}
     meanings: dict[str, str] = {}
+    found = Catalogue(
+        _chosen(table["language"], terms, length),
+        texts,
+        nouns,
+        meanings,
+        agreeing,
+        table.get("stitch", {}),
+        table.get("form", {}),
+    )
     for name, entry in table["nouns"].items():
         one, many = _chosen(entry, terms, length)
-        nouns[name] = found.noun(one, _class(entry)), found.noun(many, "many")
-        meanings |= _abbreviated((one, many), _chosen(entry, terms, "full"))
-    return Catalogue(found.tag, found.templates, nouns, meanings, agreeing)
+        of = str(entry.get("class", "")) if isinstance(entry, Mapping) else ""
+        nouns[name] = found.noun(one, of), found.noun(many, of, many=True)
+        for short, meaning in _abbreviated((one, many), _chosen(entry, terms, "full")).items():
+            meanings.setdefault(short, meaning)
+    return found
 
 
 @cache
@@ -153,12 +192,9 @@ def _template(text: str, words: Mapping[str, str], meant: Mapping[str, str]) -> 
 
 
 def _abbreviated(said: Iterable[str], meant: Iterable[str]) -> dict[str, str]:
-    """Return what is said with fewer letters than it means; what is left out means nothing."""
-    return {short: full for short, full in zip(said, meant, strict=True) if short and short != full}
-
-
-def _class(entry: object) -> str:
-    return str(entry.get("class", "")) if isinstance(entry, Mapping) else ""
+    """Return what is said with fewer letters, and what that means where it is said first."""
+    pairs = list(zip(said, meant, strict=True))
+    return {short: full for short, full in reversed(pairs) if short and short != full}
 
 
 def in_english(name: str) -> NotWorded:

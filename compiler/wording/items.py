@@ -112,7 +112,7 @@ def item_phrases(voice: Voice, item: Across, where: Where) -> list[str]:
 
 
 def _chains(voice: Voice, item: Across, mark: str | None) -> str:
-    return f"{voice.say('items.chains', count=sized(item.count))}{voice.marking(mark, 'space')}"
+    return f"{voice.say_many('items.chains', item.count)}{voice.marking(mark, 'space')}"
 
 
 def _times_behind(voice: Voice, count: Numbers) -> str:
@@ -184,9 +184,9 @@ def _branch(voice: Voice, item: Across, step: BranchStep, where: Where) -> str:
     elif target is None or target.which is None:
         begins = voice.ordinal(1)
     inside = replace(where, top=False, whole_row=False, in_same=False, from_hook=True, loop=None)
-    return voice.say(
+    return voice.say_many(
         "items.branch",
-        count=sized(item.count),
+        item.count,
         begins=voice.say("items.branch-begins", nth=begins) if begins else "",
         items=", ".join(items(voice, along, inside)),
         mark=voice.say("items.tip", mark=step.mark) if step.mark else "",

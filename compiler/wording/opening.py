@@ -15,7 +15,7 @@ from .aligned import Across, Peeled, after_first, align, parted, peel, runs, sha
 from .catalogue import Noun
 from .come import come_from
 from .items import item_phrases, items
-from .phrases import Numbers, Voice, sentence, sized
+from .phrases import Numbers, Voice, sentence
 from .places import Where, at, kinds_of, one, over, slipped_over, space
 
 Sized = Sequence[CountedRow | None]
@@ -88,11 +88,11 @@ def opened(voice: Voice, rows: Sized, where: Where, plan: PiecePlan) -> tuple[Le
         if isinstance(step, TogetherStep):
             legs, *others = align(opened_up)
             return (
-                [*way, _chain(voice, opening.chains - 1), _counting_legs(voice, legs, where)],
+                [*way, _chain(voice, (opening.chains - 1,)), _counting_legs(voice, legs, where)],
                 [],
                 others,
             )
-        way.append(voice.say("opening.counts-as-next", length=opening.chains))
+        way.append(voice.say_many("opening.counts-as-next", (opening.chains,)))
     else:
         way += _plain_chain(voice, rows)
     if first.whence is not None and first.whence.moved and not _looks_ahead(first):
@@ -142,17 +142,17 @@ def _plain_chain(voice: Voice, rows: Sized) -> Lead:
         aside = ""
         if opening.manner == "loop":
             noun = voice.noun("chain", (opening.chains,))
-            aside = voice.say("opening.passed-loop", length=opening.chains, chains=noun)
+            aside = voice.say_many("opening.passed-loop", (opening.chains,), chains=noun)
         return [_hook_start(voice, nth, aside)]
     if opening.manner == "loop":
-        return [voice.say("opening.loop", length=opening.chains)]
+        return [voice.say_many("opening.loop", (opening.chains,))]
     if opening.chains == 1:
-        return [_chain(voice, 1)]
-    return [voice.say("opening.not-counted", length=opening.chains)]
+        return [_chain(voice, (1,))]
+    return [voice.say_many("opening.not-counted", (opening.chains,))]
 
 
-def _chain(voice: Voice, length: int | str) -> str:
-    return voice.say("items.chains", count=length)
+def _chain(voice: Voice, count: Numbers) -> str:
+    return voice.say_many("items.chains", count)
 
 
 def _hook_start(voice: Voice, nth: str, aside: str) -> HookStart:
@@ -177,12 +177,11 @@ def _counting_chain(voice: Voice, chains: int, peeled: Peeled, more: Numbers, fi
     of_all = voice.say("opening.all-marked", mark=peeled.group_mark) if peeled.group_mark else ""
     rest = [] if peeled.whole else [_rest_of(voice, stitch, base, first)]
     if not first.foundation:
-        after = voice.say("opening.and-chains", count=sized(more)) if peeled.chains else ""
-        made = sized(tuple(chains + number for number in more))
+        after = voice.say_many("opening.and-chains", more) if peeled.chains else ""
+        made = tuple(chains + number for number in more)
         stands_for += f"{after}{of_all}"
-        return [voice.say("opening.counts", count=made, stands_for=stands_for), *rest]
+        return [voice.say_many("opening.counts", made, stands_for=stands_for), *rest]
     passed = {
-        "length": chains,
         "chains": voice.noun("chain", (chains,)),
         "stands_for": f"{stands_for}{of_all}",
     }
@@ -190,9 +189,9 @@ def _counting_chain(voice: Voice, chains: int, peeled: Peeled, more: Numbers, fi
     while isinstance(next_step, BracketStep):
         next_step = next_step.body[0]
     if peeled.whole and (next_step is None or isinstance(next_step, ChainStep | SkipStep)):
-        count = voice.say("opening.count-first", **passed)
-        return [count, _chain(voice, sized(more))] if peeled.chains else [count]
-    aside = voice.say("opening.passed-count", **passed)
+        count = voice.say_many("opening.count-first", (chains,), **passed)
+        return [count, _chain(voice, more)] if peeled.chains else [count]
+    aside = voice.say_many("opening.passed-count", (chains,), **passed)
     return [_hook_start(voice, voice.ordinal(chains + 1), aside), *rest]
 
 
@@ -220,7 +219,7 @@ def _counting_together(
     stands_for = _stands_for(voice, stitch, mark)
     if not first.foundation:
         return [
-            _chain(voice, chains - 1),
+            _chain(voice, (chains - 1,)),
             voice.say("opening.with-chain", legs=others, stands_for=stands_for),
         ]
     place = voice.say("places.from-hook", nth=voice.ordinal(chains + 1))
@@ -239,7 +238,7 @@ def _counting_gathered(
     others = voice.say(f"items.singly.{kind}.one", stitch=voice.stitch(fewer))
     legs = f"{others} {_in_same_place(voice, first)}"
     stands_for = _stands_for(voice, stitch, mark)
-    return [_chain(voice, chains), voice.say("opening.with-chain", legs=legs, stands_for=stands_for)]
+    return [_chain(voice, (chains,)), voice.say("opening.with-chain", legs=legs, stands_for=stands_for)]
 
 
 def _in_same_place(voice: Voice, first: CountedRow) -> str:
@@ -254,9 +253,9 @@ def _counting_own(voice: Voice, chains: int, step: OwnStep, first: CountedRow) -
         rest += f" {_in_same_place(voice, first)}"
     elif uses:
         left = (uses - 1,)
-        places = voice.say("places.run.next", count=left[0], noun=voice.noun("place", left))
+        places = over(voice, "next", left, voice.noun("place", left))
         rest += f" {voice.say('items.over', places=places)}"
-    return [voice.say("opening.counts-of-own", length=chains, name=name), rest]
+    return [voice.say_many("opening.counts-of-own", (chains,), name=name), rest]
 
 
 def _counting_legs(voice: Voice, item: Across, where: Where) -> str:
@@ -331,7 +330,7 @@ def _way_to_first(voice: Voice, row: CountedRow, plan: PiecePlan) -> list[str]:
     if not between:
         return [voice.say("opening.slip", slip=slip, place=place)]
     return [
-        voice.say("opening.slip", slip=slip, place=slipped_over(voice, between)),
+        voice.say("opening.slip-over", slip=slip, place=slipped_over(voice, between)),
         voice.say("opening.then-slip", slip=slip, place=place),
     ]
 
@@ -400,7 +399,9 @@ def closing(voice: Voice, row: CountedRow, plan: PiecePlan) -> str:
         case "spiral rounds":
             return ""
         case manner:
-            join = sentence(f"{joining(voice)} {at(voice, 'in', _joined_to(voice, row))}")
+            join = sentence(
+                voice.say("opening.join-round", slip=slip_stitch(voice), place=_joined_to(voice, row))
+            )
             return f"{join} {voice.say('opening.turn')}" if manner == "turned rounds" else join
 
 

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from ...lang.measures import Exact, centimetres, convert, in_quarters
-from ...lang.stitches import Stitch, Terms
-from .catalogue import Catalogue, Noun, Template, catalogue, in_english, like
+from ...lang.stitches import DIALECTS, Stitch, Terms
+from .catalogue import Catalogue, Noun, NotWorded, catalogue, in_english, like
 
 Numbers = tuple[int, ...]
 """One number a size."""
@@ -40,17 +40,18 @@ class Voice:
 
     def say(self, name: str, /, **fields: object) -> str:
         """Return a text of the catalogue, its fields filled in. Raises NotWorded where there is none."""
-        template = self._catalogue.templates.get(name) or self._missing(name)
+        template = self._catalogue.templates.get(name)
+        if template is None:
+            raise in_english(name)
         for short, meaning in template.shorts:
             self.short_words.setdefault(short, meaning)
         return template.text.format(**fields)
 
     def say_many(self, name: str, count: Numbers, /, **fields: object) -> str:
         """Return the text for one or for any other number, `{count}` being that number in all sizes."""
-        return self.say(f"{name}.{form(count)}", count=sized(count), **fields)
-
-    def _missing(self, name: str) -> Template:
-        raise in_english(name)
+        formed = f"{name}.{form(count)}"
+        name = formed if formed in self._catalogue.templates else name
+        return self.say(name, count=sized(count), **fields)
 
     # ---- nouns -------------------------------------------------------------------------------------------
 
@@ -61,12 +62,18 @@ class Voice:
             self.stitches.setdefault(stitch.key, stitch)
             terms = self.terms(stitch)
             text = (terms.plural if many else terms.name) if self.full else terms.abbreviation
-            name = self._names[stitch.key, many] = self._catalogue.noun(text, "many" if many else "")
+            name = self._catalogue.noun(text, self._catalogue.class_of(stitch), many=many)
+            self._names[stitch.key, many] = name
         return name
 
     def terms(self, stitch: Stitch) -> Terms:
         """Return what a stitch is called, which needs no key."""
-        return stitch.terms(self.dialect)
+        if self.dialect in DIALECTS:
+            return stitch.terms(self.dialect)
+        called = self._catalogue.called(stitch)
+        if called is None:
+            raise NotWorded(stitch.us.name)
+        return called
 
     def explanation(self, stitch: Stitch) -> str:
         """Return how a stitch is worked, in sentences."""

@@ -254,10 +254,10 @@ def made_for(voice: Voice, target: Target | None) -> tuple[str, str]:
         return "", ""
     slip = vocabulary("US").find("ss")
     assert slip is not None
-    made = {"length": target.chains, "slip": voice.stitch(slip), "stitch": voice.noun("stitch", (1,))}
+    made = {"slip": voice.stitch(slip), "stitch": voice.noun("stitch", (1,))}
     if target.over:
-        return voice.say("places.arch", nth=voice.ordinal(target.over), **made), ""
-    before = voice.say("places.ring-begun", nth=voice.ordinal(target.chains), **made)
+        return voice.say_many("places.arch", (target.chains,), nth=voice.ordinal(target.over), **made), ""
+    before = voice.say_many("places.ring-begun", (target.chains,), nth=voice.ordinal(target.chains), **made)
     return before, voice.say("places.ring-closed", **made)
 
 

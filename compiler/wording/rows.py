@@ -92,7 +92,7 @@ def _chains_first(voice: Voice, across: list[Across]) -> tuple[list[str], list[A
     first, *rest = across
     match first.step:
         case ChainStep(mark=mark, joint=None):
-            chains = f"{voice.say('items.chains', count=sized(first.count))}{voice.marking(mark, 'space')}"
+            chains = f"{voice.say_many('items.chains', first.count)}{voice.marking(mark, 'space')}"
             return [voice.say("rows.makes-space", chains=chains)], rest
         case BracketStep() if set(first.count) == {1} and not any(each.rest for each in first.present):
             phrases, inside = _chains_first(voice, first.body)
