@@ -21,7 +21,7 @@ INTERRUPTED = 130
 
 REPORTS = ("text", "json", "line", "sarif", "annotations")
 LAYOUTS = ("html", "fragment", "markdown", "text", "json", "pdf")
-DIALECTS = ("US", "UK")
+TERMS = ("US", "UK", "DE")
 WORDS = ("full", "short")
 PAPERS = ("A4", "Letter")
 
@@ -132,8 +132,8 @@ Terms = Annotated[
     Optional[str],  # noqa: UP045
     _one_of(
         "--terms",
-        DIALECTS,
-        "Whose names the stitches get; the pattern's own if left out.",
+        TERMS,
+        "Whose names the stitches get, DE in German words; the pattern's own if left out.",
         show_default=False,
     ),
 ]
@@ -143,7 +143,7 @@ Paper = Annotated[
     _one_of(
         "--paper",
         PAPERS,
-        "The paper of a PDF; Letter in US terms and A4 in UK terms if left out.",
+        "The paper of a PDF; Letter in US terms and A4 in others if left out.",
         show_default=False,
     ),
 ]

@@ -27,7 +27,7 @@ class Choices:
     folder: str | None = None
     """Where the files go: beside their sources if None, to standard output for `-`."""
     terms: str | None = None
-    """`US` or `UK`; the source's own if None."""
+    """`US`, `UK` or `DE`; the source's own if None."""
     words: str = "full"
     """`full` sentences, or the trade's `short` form."""
     paper: str | None = None
@@ -75,10 +75,16 @@ def publish(names: Sequence[str], choices: Choices, *, colour: bool = False) -> 
 
 
 def titled(loaded: Loaded, choices: Choices) -> Document:
-    """Return the words of a pattern without errors."""
-    from ..wording import document
+    """Return the words of a pattern without errors; WrongUse if a language has none for it."""
+    from ..wording import NotWorded, document
 
-    return document(loaded.analysis, _dialect(loaded, choices), choices.words)
+    try:
+        return document(loaded.analysis, _dialect(loaded, choices), choices.words)
+    except NotWorded as missing:
+        raise WrongUse(
+            f"{files.shown(loaded.name)} says what there are no {choices.terms} terms for yet, in English "
+            f"“{missing}”: publish it in US or UK terms"
+        ) from missing
 
 
 def _dialect(loaded: Loaded, choices: Choices) -> str:

@@ -11,6 +11,7 @@ from ..cautions import raised
 from ..counted import CountedPattern, CountedSeam
 from ..document import Document, Prose, Section
 from ..pipeline import Analysis
+from .catalogue import NotWorded as NotWorded
 from .front import caution, front, headings
 from .grids import laid_out
 from .phrases import Voice
@@ -19,7 +20,10 @@ from .sections import Around, section
 
 
 def document(analysis: Analysis, dialect: str, words: str) -> Document:
-    """Return a pattern without errors in the terms of `US` or `UK`, its words `full` or `short`."""
+    """Return a pattern without errors in the terms of `US`, `UK` or `DE`, its words `full` or `short`.
+
+    Raises NotWorded where a language has no words for it yet.
+    """
     with collector_held_off():
         return _worded(analysis, dialect, words)
 

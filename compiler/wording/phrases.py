@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from ...lang.measures import Exact, centimetres, convert, in_quarters
 from ...lang.stitches import DIALECTS, Stitch, Terms
-from .catalogue import Catalogue, Noun, NotWorded, catalogue, in_english, like
+from .catalogue import Catalogue, NotWorded, Noun, catalogue, in_english, like
 
 Numbers = tuple[int, ...]
 """One number a size."""
