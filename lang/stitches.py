@@ -45,6 +45,10 @@ class Stitch:
     """The kind of stitch made from others, such as `together`; empty for one that stands by itself."""
     made_of: str
     """Key of the stitch that the form is made of; its own for one that stands by itself."""
+    open_of: str
+    """Key of the plain stitch that it is worked like but for the last step."""
+    loops: int
+    """On the hook before the last step."""
     legs: int
     """How many of them: the number in its name, 2 for `inc` and `dec`, 1 for the others."""
     height: int
@@ -266,6 +270,8 @@ def _plain(key: str, table: Mapping[str, Any]) -> _Making:
         base=key,
         form="",
         made_of=key,
+        open_of=key,
+        loops=loops + 1,
         legs=1,
         height=height,
         uses=table.get("uses", 1),
@@ -319,6 +325,8 @@ def _derived(kind: str, base: _Making, legs: int, made: Mapping[str, _Making]) -
             base=stitch.base,
             form=kind,
             made_of=stitch.key,
+            open_of=opened.stitch.open_of,
+            loops=opened.loops * legs + 1,
             legs=legs,
             height=stitch.height,
             uses=legs if form.get("uses") == "legs" else form.get("uses", 1),

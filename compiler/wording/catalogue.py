@@ -11,7 +11,7 @@ from pathlib import Path
 from string import Formatter
 from typing import Any
 
-from ...lang.stitches import Stitch, Terms, vocabulary
+from ...lang.stitches import SENTENCE_START, Stitch, Terms, vocabulary
 
 LANGUAGES = {"US": "english", "UK": "english", "DE": "german"}
 """The terms that a pattern can be read in, and the catalogue that they are in."""
@@ -77,6 +77,8 @@ class Catalogue:
     """What stitches are called, by key, where their vocabulary does not tell; and their class."""
     forms: Mapping[str, Mapping[str, Any]]
     """The same of forms, with fields for what they are made of."""
+    worked: Mapping[str, Any]
+    """How stitches are worked of which `stitches` and `forms` say nothing else."""
 
     def noun(self, text: str, of: str = "", *, many: bool = False) -> Noun:
         """Return a noun of a class; of none stated, its sound tells."""
@@ -94,13 +96,44 @@ class Catalogue:
         """Return what a stitch is called; None if the language has no name for it."""
         if stitch.key in self.stitches:
             return Terms(*self.stitches[stitch.key]["called"])
-        if stitch.form not in self.forms:
+        if "called" not in self.forms.get(stitch.form, {}):
             return None
-        of = self.called(_of_the_trade(stitch.made_of))
-        if of is None:
+        if self.called(_of_the_trade(stitch.made_of)) is None:
             return None
-        facts = {"legs": stitch.legs, "base": of.abbreviation, "name": of.name, "plural": of.plural}
-        return Terms(*(each.format(**facts) for each in self.forms[stitch.form]["called"]))
+        return Terms(*(each.format(**self._facts(stitch)) for each in self.forms[stitch.form]["called"]))
+
+    def explained(self, stitch: Stitch) -> str:
+        """Return in sentences how a stitch is worked that has a name."""
+        entry = {**self.worked, **self.forms.get(stitch.form, {}), **self.stitches.get(stitch.key, {})}
+        opening = self.stitches.get(stitch.open_of, {}).get("open", "")
+        loops = self.worked["both" if stitch.loops == 2 else "all"].format(count=stitch.loops)
+        text = entry["explanation"].format(
+            **self._facts(stitch), open=opening.format(where=self._where(stitch)), loops=loops
+        )
+        return SENTENCE_START.sub(lambda start: start[0].upper(), text)
+
+    def _where(self, stitch: Stitch) -> str:
+        """Return where the hook goes in: where it does for what a form is made of, if that tells."""
+        if not stitch.form:
+            return str(self.worked["where"])
+        of = _of_the_trade(stitch.made_of)
+        return self._where(of) if of.form else str(self.forms[stitch.form].get("where", ""))
+
+    def _facts(self, stitch: Stitch) -> dict[str, object]:
+        """Return what can stand in the name of a stitch and in how it is worked."""
+        of = _of_the_trade(stitch.made_of)
+        own = self.stitches.get(of.key, {})
+        called = self.called(of) if of is not stitch else Terms(*own["called"])
+        assert called is not None
+        return {
+            "legs": stitch.legs,
+            "base": called.abbreviation,
+            "name": called.name,
+            "plural": called.plural,
+            "dative": own.get("dative", called.plural),
+            "counted": f"{stitch.legs} {called.name if stitch.legs == 1 else called.plural}",
+            "chains": stitch.height + 1,
+        }
 
     def class_of(self, stitch: Stitch) -> str:
         """Return the class that a stitch's name is of; empty if its sound tells."""
@@ -143,6 +176,7 @@ def catalogue(terms: str, length: str) -> Catalogue:
         agreeing,
         table.get("stitch", {}),
         table.get("form", {}),
+        table.get("worked", {}),
     )
     for name, entry in table["nouns"].items():
         one, many = _chosen(entry, terms, length)

@@ -134,8 +134,12 @@ def _found_out(voice: Voice, need: Need) -> str:
     """Return how an estimate was worked out."""
     source = voice.say("materials.weighed-piece")
     if need.swatches:
-        names = voice.listed([voice.terms(stitch).name for stitch in need.swatches])
-        source = voice.say(f"materials.swatch.{form((len(need.swatches),))}", stitches=names)
+        names = [voice.terms(stitch) for stitch in need.swatches]
+        source = voice.say(
+            f"materials.swatch.{form((len(names),))}",
+            stitches=voice.listed([each.name for each in names]),
+            several=voice.listed([each.plural for each in names]),
+        )
     return voice.say("materials.found-out-by-rule" if need.by_rule else "materials.found-out", source=source)
 
 

@@ -77,7 +77,9 @@ class Voice:
 
     def explanation(self, stitch: Stitch) -> str:
         """Return how a stitch is worked, in sentences."""
-        return stitch.explanation(self.dialect)
+        if self.dialect in DIALECTS:
+            return stitch.explanation(self.dialect)
+        return self._catalogue.explained(stitch)
 
     def stitches_of(self, stitch: Stitch, count: Numbers) -> str:
         """Return `3 single crochet`, `2 trebles`."""
@@ -136,9 +138,8 @@ class Voice:
 
     def piece(self, title: str) -> str:
         """Return a piece with its article, which its title may have already."""
-        if title.casefold().startswith("the "):
-            return title[:1].lower() + title[1:]
-        return self.say("piece", title=title)
+        name = "piece.with-article" if title.casefold().startswith("the ") else "piece.alone"
+        return self.say(name, title=title, lower=title[:1].lower() + title[1:])
 
     def marking(self, mark: str | None, what: str, *, inside: bool = False) -> str:
         """Return the words that set a marker; `inside` parentheses they stand without their own."""

@@ -13,7 +13,7 @@ from turnchain.compiler.wording.catalogue import LANGUAGES, LENGTHS, NotWorded, 
 from turnchain.compiler.wording.phrases import Voice
 
 WORDING = Path(__file__).parents[2] / "compiler" / "wording"
-ASKED_BY_NUMBER = re.compile(r"(?:times|ordinal)\.\w+|decimal|lengths|list|quoted|piece|marking\.\w+")
+ASKED_BY_NUMBER = re.compile(r"(?:times|ordinal)\.\w+|decimal|lengths|list|quoted|piece\.[\w-]+|marking\.\w+")
 """What `phrases` itself asks for."""
 ANY = "**"
 """The fields of a mapping."""

@@ -6,7 +6,7 @@ import pytest
 from turnchain.compiler.pipeline import analyse
 from turnchain.compiler.publish import render
 from turnchain.compiler.wording import document
-from turnchain.compiler.wording.catalogue import catalogue
+from turnchain.compiler.wording.catalogue import LANGUAGES, catalogue
 from turnchain.lang.cautions import caution_rules
 from turnchain.lang.source import Source
 
@@ -91,8 +91,10 @@ def test_each_caution_defers_to_local_rules_and_names_its_source() -> None:
         assert "seen" in rule["source"] or "no source" in rule["source"]
 
 
-@pytest.mark.parametrize("terms", ["US", "UK"])
-def test_each_caution_is_worded_in_every_language(terms: str) -> None:
+@pytest.mark.parametrize("terms", LANGUAGES)
+def test_each_caution_defers_to_local_rules_in_every_language(terms: str) -> None:
     for kind in caution_rules():
-        assert text(kind, terms)
+        assert {"en": "your own country", "de": "eigenen Landes"}[catalogue(terms, "full").tag[:2]] in text(
+            kind, terms
+        )
         assert "{reason}" in catalogue(terms, "full").templates[f"front.caution.answered.{kind}"].text
