@@ -134,7 +134,9 @@ def is_in_spaces(body: tuple[Worked, ...]) -> bool:
 
 def align(sizes: Sequence[tuple[Worked, ...]]) -> list[Across]:
     """Put side by side what was written at the same place; a size may lack an item that comes to nothing."""
-    first = sizes[0]
+    first, *others = sizes
+    if not others:
+        return [Across((worked,)) for worked in first]
     if all(len(each) == len(first) for each in sizes) and all(
         _place(worked) == _place(one) for each in sizes for worked, one in zip(each, first, strict=True)
     ):

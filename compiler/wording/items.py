@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from ...lang.stitches import Stitch, vocabulary
 from ..counted import Worked
 from ..fabric import PICOT
@@ -66,7 +64,7 @@ def items(voice: Voice, worked: list[Across], where: Where) -> list[str]:
             continue
         phrases += item_phrases(voice, item, where)
         last = place_name(voice, item) or where.last_place
-        where = replace(where, last_place=last, whole_row=False, in_same=False)
+        where = where.but(last_place=last, whole_row=False, in_same=False)
     return phrases
 
 
@@ -92,7 +90,7 @@ def item_phrases(voice: Voice, item: Across, where: Where) -> list[str]:
             place = into(voice, item, target, where)
             phrase = f"{before}{group} {place}{voice.marking(mark, 'stitches')}{after}"
         case TogetherStep(mark=mark):
-            inside = ", ".join(items(voice, item.body, replace(where, top=False)))
+            inside = ", ".join(items(voice, item.body, where.but(top=False)))
             phrase = f"{voice.say('items.as-one', items=inside)}{voice.marking(mark, 'stitch')}"
         case SkipStep(mark=mark):
             phrase = f"{skipped(voice, item)}{voice.marking(mark, 'places')}"
@@ -183,7 +181,7 @@ def _branch(voice: Voice, item: Across, step: BranchStep, where: Where) -> str:
         begins, along = voice.ordinals(tuple(number + 1 for number in first.count)), along[1:]
     elif target is None or target.which is None:
         begins = voice.ordinal(1)
-    inside = replace(where, top=False, whole_row=False, in_same=False, from_hook=True, loop=None)
+    inside = where.but(top=False, whole_row=False, in_same=False, from_hook=True, loop=None)
     return voice.say_many(
         "items.branch",
         item.count,
@@ -264,7 +262,7 @@ def bracket(voice: Voice, item: Across, where: Where, *, star: str = "") -> str:
     """
     if in_each_place(item):
         return _in_each_place(voice, item, where)
-    inner = replace(where, top=False, whole_row=False, in_same=False)
+    inner = where.but(top=False, whole_row=False, in_same=False)
     body = ", ".join(items(voice, item.body, inner))
     if set(item.count) == {1}:
         return body

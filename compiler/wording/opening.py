@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from ...lang.stitches import Stitch, vocabulary
 from ..counted import CountedRow, Worked
@@ -60,7 +60,7 @@ def in_first_chain(item: Across) -> bool:
 
 def begun_in(voice: Voice, item: Across, start: HookStart, where: Where) -> str:
     """Return what is worked in the chain in which a first row starts."""
-    (words,) = item_phrases(voice, item, replace(where, named=start.place))
+    (words,) = item_phrases(voice, item, where.but(named=start.place))
     return f"{words}{start.aside}"
 
 
@@ -127,7 +127,7 @@ def _in_same(voice: Voice, across: list[Across], where: Where, same: bool) -> tu
     """Word the first item by itself if the hook is at its place already."""
     if not same or not across:
         return [], across
-    return item_phrases(voice, across[0], replace(where, in_same=True)), across[1:]
+    return item_phrases(voice, across[0], where.but(in_same=True)), across[1:]
 
 
 def _plain_chain(voice: Voice, rows: Sized) -> Lead:
@@ -262,7 +262,7 @@ def _counting_legs(voice: Voice, item: Across, where: Where) -> str:
     """Return the legs of several worked together that are left where the turning chain is the first."""
     left = [peel(parted(worked.body)) if worked is not None else None for worked in item.each]
     across = align([each.worked if each is not None else () for each in left])
-    inside = ", ".join(items(voice, across, replace(where, top=False, last_place=voice.noun("stitch", (1,)))))
+    inside = ", ".join(items(voice, across, where.but(top=False, last_place=voice.noun("stitch", (1,)))))
     return voice.say("opening.legs", items=inside)
 
 

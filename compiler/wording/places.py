@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from ...lang.stitches import vocabulary
 from ..counted import Worked
@@ -45,6 +45,12 @@ class Where:
     marks: frozenset[str] = frozenset()
     """Those that are marks."""
 
+    def but(self, **changes: object) -> Where:
+        """Return it with changes; itself where they change nothing, which is so for most items."""
+        if all(getattr(self, name) == value for name, value in changes.items()):
+            return self
+        return replace(self, **changes)  # type: ignore[arg-type]
+
     def which(self, item: Across) -> str:
         """Return which place an item is worked in: `next`, `last`, or `same`."""
         if self.in_same:
@@ -70,6 +76,8 @@ def sorts(parts: Segments) -> frozenset[Place]:
 
 def kinds_of(parts: Segments) -> set[str]:
     """Return the nouns of the places among segments: `stitch`, `chain`, `space`."""
+    if len(parts) == 1 and type(parts[0]) is Run:
+        return {PLACE_NOUNS.get(parts[0].place.kind, "stitch")}
     return {PLACE_NOUNS.get(place.kind, "stitch") for place in sorts(parts)}
 
 

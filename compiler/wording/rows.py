@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 from ...lang.stitches import vocabulary
 from ..counted import CountedRow
@@ -61,13 +60,13 @@ def row_text(voice: Voice, rows: Sized, plan: PiecePlan, *, changes_yarn: bool) 
     for item, star in zip(across, _stars(across), strict=True):
         if not any(item.count):
             continue
-        here = replace(where, whole_row=alone, from_start=fresh)
+        here = where.but(whole_row=alone, from_start=fresh)
         if star:
             phrases += [bracket(voice, item, where, star=star), *rest_left(voice, item)]
         else:
             phrases += item_phrases(voice, item, here)
         fresh = fresh and not any(worked.used or worked.passed for worked in item.present)
-        where = replace(where, last_place=place_name(voice, item) or where.last_place)
+        where = where.but(last_place=place_name(voice, item) or where.last_place)
     return row_sentence(voice, first, where, lead, phrases, plan), closing(voice, first, plan)
 
 
