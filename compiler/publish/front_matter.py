@@ -13,6 +13,7 @@ from pathlib import Path
 from ..document import Document
 
 FORMS = ("yaml", "toml", "lines")
+CHARTS = ("indented", "fenced")
 _FENCES = {"yaml": "---", "toml": "+++"}
 _FIELDS = ("title", "by", "date", "description", "slug", "language", "picture")
 
@@ -29,6 +30,8 @@ class FrontMatter:
     """The post's file name, with `{name}` and `{date}`."""
     keys: Mapping[str, str]
     """The generator's key for each thing that is told."""
+    charts: str = "indented"
+    """One of `CHARTS`: lines that stand as they are, set in by four or between lines of three accents."""
 
     def file_name(self, name: str, date: str) -> str:
         """The name of the post of a pattern whose file is called `name`."""
@@ -93,13 +96,16 @@ def _table(name: str, table: object) -> FrontMatter:
     if not isinstance(table, dict):
         raise ValueError(f"`{name}` stands outside a table: begin with [mysite]")
     form, keys = table.get("form", "yaml"), table.get("keys", {})
+    charts = table.get("charts", "indented")
     file, heading = table.get("file", "{name}.md"), table.get("heading", False)
     if form not in FORMS:
         raise ValueError(f"its form is `{form}`, and can be {', '.join(FORMS)}")
+    if charts not in CHARTS:
+        raise ValueError(f"its charts are `{charts}`, and can be {', '.join(CHARTS)}")
     if not isinstance(keys, dict) or not all(isinstance(key, str) and key for key in keys.values()):
         raise ValueError('its keys are words: keys = { title = "headline" }')
     if unknown := [what for what in keys if what not in _FIELDS]:
         raise ValueError(f"it asks for `{unknown[0]}`; there are {', '.join(_FIELDS)}")
     if not isinstance(file, str) or "/" in file or "\\" in file or "{name}" not in file:
         raise ValueError("its file is a name with {name} in it, and no folder")
-    return FrontMatter(form, bool(heading), file, keys)
+    return FrontMatter(form, bool(heading), file, keys, charts)

@@ -33,7 +33,7 @@ def render(document: Document, layout: Layout) -> str:
     values = {
         "document": document,
         "heading": front is None or front.heading,
-        "drawn": _drawn,
+        "drawn": _fenced if front is not None and front.charts == "fenced" else _indented,
         "drawn_picture": _picture,
     }
     post = filled("post.md", values, layout.templates, escape)
@@ -41,11 +41,18 @@ def render(document: Document, layout: Layout) -> str:
     return above + re.sub(r"\n{3,}", "\n\n", post).strip("\n") + "\n"
 
 
-def _drawn(chart: Chart) -> str:
-    """A chart's squares as an indented block, which every engine leaves as it stands."""
+def _indented(chart: Chart) -> str:
+    """A chart's squares as a block that every engine leaves as it stands where it is not told otherwise."""
     from markupsafe import Markup
 
     return Markup("\n".join(f"    {line}" for line in squares(chart)))
+
+
+def _fenced(chart: Chart) -> str:
+    """The same for engines that leave those out. No line can end it, since each begins with its number."""
+    from markupsafe import Markup
+
+    return Markup("\n".join(("```", *squares(chart), "```")))
 
 
 def _picture(picture: Picture) -> str:

@@ -18,7 +18,7 @@ from ..compiler.publish.wording import MARKDOWN_ENGINES
 if TYPE_CHECKING:
     from playwright.sync_api import Page
 
-    from .conftest import Heard
+    from ..chromium import Heard
 
 pytestmark = pytest.mark.browser
 

@@ -17,7 +17,7 @@ from turnchain.lang.source import Source
 if TYPE_CHECKING:
     from playwright.sync_api import Page
 
-    from .conftest import Heard
+    from ..chromium import Heard
 
 pytestmark = pytest.mark.browser
 

@@ -13,7 +13,7 @@ from turnchain.compiler.watch import Preview, Watch
 if TYPE_CHECKING:
     from playwright.sync_api import Page
 
-    from .conftest import Heard
+    from ..chromium import Heard
 
 pytestmark = pytest.mark.browser
 

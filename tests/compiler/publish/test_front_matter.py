@@ -74,6 +74,7 @@ def test_a_table_of_the_publishers_own() -> None:
         ("[a]\n[b]\n", "it has 2 tables"),
         ('form = "yaml"', "`form` stands outside a table"),
         ('[a]\nform = "xml"', "its form is `xml`, and can be yaml, toml, lines"),
+        ('[a]\ncharts = "drawn"', "its charts are `drawn`, and can be indented, fenced"),
         ('[a]\nkeys = { maker = "x" }', "it asks for `maker`; there are title, by,"),
         ("[a]\nkeys = { title = 3 }", "its keys are words"),
         ('[a]\nfile = "../{name}.md"', "its file is a name with {name} in it, and no folder"),
