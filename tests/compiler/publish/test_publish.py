@@ -13,7 +13,6 @@ from pathlib import Path
 from typing import Any
 
 import jsonschema
-import nh3
 import pytest
 import turnchain.compiler.publish
 from pyld import jsonld  # type: ignore[import-untyped]
@@ -26,20 +25,6 @@ from .hat import HAT
 from .wording import html_tree, html_words
 
 SCHEMAS = Path(turnchain.compiler.publish.__file__).parent
-
-# What WordPress leaves in a post of an author without the right to unfiltered markup, as far as a text needs
-# it: wordpress-develop, src/wp-includes/kses.php, $allowedposttags.
-ELEMENTS_OF_A_POST = {
-    "p", "h1", "h2", "h3", "h4", "h5", "h6", "section", "article", "header", "footer", "div", "span",
-    "ol", "ul", "li", "dl", "dt", "dd", "table", "caption", "thead", "tbody", "tfoot", "tr", "th", "td",
-    "b", "strong", "i", "em", "s", "mark", "kbd", "code", "pre", "sub", "sup", "small", "figure", "img", "a",
-}  # fmt: skip
-ATTRIBUTES_OF_A_POST = {
-    "*": {"class", "id", "title", "role", "lang", "dir"},
-    "img": {"src", "alt"},
-    "a": {"href"},
-}
-
 
 READ = ("html", "fragment", "markdown", "text")
 """The formats that a person reads."""
@@ -302,19 +287,6 @@ def test_every_text_colour_is_readable_on_every_ground(theme: int) -> None:
     for text in ("ink", "quiet", "accent"):
         for ground in ("paper", "warning-paper", "target-paper"):
             assert contrast(colours[text], colours[ground]) >= 4.5, (text, ground)
-
-
-@pytest.mark.parametrize("wild", [False, True], ids=["the hat", "with wild text"])
-def test_a_blog_leaves_the_fragment_as_it_is(wild: bool) -> None:
-    document = replace(HAT, title="<script>\"5 > 3\" & 'x'</script>") if wild else HAT
-    fragment = render(document, "fragment")
-    cleaned = nh3.clean(
-        fragment,
-        tags=ELEMENTS_OF_A_POST,
-        attributes=ATTRIBUTES_OF_A_POST,
-        clean_content_tags={"script", "style"},
-    )
-    assert cleaned == fragment.replace("&#34;", '"').replace("&#39;", "'")
 
 
 def test_the_fragment_has_no_blank_line_for_a_blog_to_make_a_paragraph_of() -> None:
