@@ -70,6 +70,35 @@ def test_the_loops_before_the_last_step_are_told() -> None:
     assert "um den Körper der nächsten Masche" in voice.explanation(stitch("fpdc2tog"))
 
 
+def test_squares_of_a_mesh_are_explained() -> None:
+    mesh = """\
+turnchain 1, US
+pattern Mesh
+chart Net: . = space, X = block
+  X.X
+  .X.
+piece Net, turned rows
+start for 10
+rows 1-2: chart Net
+"""
+    assert "Leerkästchen: ein offenes Kästchen des Gitters\n    2 Luftmaschen, die nächsten 2 " in page(mesh)
+    assert "Füllkästchen: ein gefülltes Kästchen des Gitters\n    Je 1 Stb in die " in page(mesh, "short")
+
+
+def test_a_document_in_german_is_one_of_the_schema() -> None:
+    import json
+    from pathlib import Path
+
+    import jsonschema
+    from turnchain.compiler import publish
+
+    schema = Path(publish.__file__).with_name("document.schema.json").read_text("utf-8")
+    found = analyse(Source("example.tch", SQUARE))
+    made = json.loads(render(document(found, "DE", "full"), "json"))
+    jsonschema.validate(made, json.loads(schema))
+    assert made["language"] == "de"
+
+
 SQUARE = """\
 turnchain 1, US
 pattern Square
