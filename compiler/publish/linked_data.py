@@ -28,6 +28,7 @@ def linked_data(document: Document, layout: Layout) -> str:
         "url": layout.address,
         "image": layout.picture,
         "author": {"@type": "Person", "name": document.by} if document.by else None,
+        "yield": _made(document),
         **{
             kind: [
                 {"@type": name, "name": f"{term.term}: {term.meaning}"}
@@ -40,6 +41,11 @@ def linked_data(document: Document, layout: Layout) -> str:
     }
     told = {key: value for key, value in data.items() if value}
     return json.dumps(told, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c")
+
+
+def _made(document: Document) -> str:
+    """What comes of it: the only piece, or the whole that several make."""
+    return document.sections[0].title if len(document.sections) == 1 else document.title
 
 
 def _section(section: Section, slug: str) -> Json:

@@ -110,6 +110,7 @@ def test_machines_read_what_the_page_shows(title: str) -> None:
     assert len(script) == 1
     assert data["@type"] == ["https://schema.org/HowTo"]
     assert values(data, "name") == [title]
+    assert values(data, "yield") == [title], "two pieces make one hat"
     assert values(data, "supply", "name") == [
         "Yarn: Quayside Wool & Linen, worsted weight (4), 150 (190) yd, 137 (174) m"
     ]
@@ -122,6 +123,12 @@ def test_machines_read_what_the_page_shows(title: str) -> None:
     for each in ("name", "text"):
         for told in values(data, "step", "itemListElement", each):
             assert " ".join(told.split()) in " ".join(words)
+
+
+def test_the_only_piece_is_what_machines_are_told_is_made() -> None:
+    page = html_tree(render(replace(HAT, sections=HAT.sections[1:]), "html"))
+    data = jsonld.expand(json.loads(page.find("head/script").text), {"documentLoader": schema_org})[0]
+    assert values(data, "yield") == ["Crown"]
 
 
 def schema_org(url: str, _: object) -> dict[str, object]:

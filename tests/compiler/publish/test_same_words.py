@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -19,8 +23,11 @@ from turnchain.compiler.document import (
     Section,
     Term,
 )
+from turnchain.compiler.pipeline import analyse
 from turnchain.compiler.publish import render
 from turnchain.compiler.publish.plain import plain
+from turnchain.compiler.wording import document as compiled
+from turnchain.lang.source import Source
 
 from .hat import CONTROLS, HAT, HEADINGS
 from .wording import MARKDOWN_ENGINES, document_words, html_tree, html_words, text_words, without_rules
@@ -82,7 +89,7 @@ documents: SearchStrategy[Document] = st.builds(
     slug=st.just("hat"),
     title=texts,
     by=texts,
-    by_line=texts,
+    by_line=st.just(""),
     about=lists,
     headings=st.just(HEADINGS) | st.builds(Headings, *[texts] * 11),
     sizes=lists,
@@ -99,7 +106,7 @@ documents: SearchStrategy[Document] = st.builds(
     charts=charts,
     pictures=st.lists(st.builds(Picture, texts, texts), max_size=2).map(tuple),
     controls=st.just(CONTROLS),
-)
+).map(lambda made: replace(made, by_line=f"by {made.by}"))
 FRAGMENT_TAGS = {
     "html", "head", "body", "article", "header", "section", "h2", "h3", "p", "ul", "li", "dl", "div", "dt",
     "dd", "b", "span", "strong", "img", "table", "caption", "tbody", "tr", "th", "td",
@@ -122,6 +129,15 @@ MARKDOWN_TAGS = {
     "code",
     "img",
 }
+
+
+EXAMPLES = sorted((Path(__file__).parents[3] / "examples").glob("*.tch"))
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_an_example_reads_alike_in_all_formats(path: Path) -> None:
+    analysis = analyse(Source(path.name, path.read_text("utf-8")))
+    assert_same_words(compiled(analysis, "US", "full"))
 
 
 def test_the_hat_reads_alike_in_all_formats() -> None:
@@ -148,12 +164,28 @@ def assert_same_words(document: Document) -> None:
     for markup, tags in ((page, PAGE_TAGS), (fragment, FRAGMENT_TAGS)):
         assert html_words(markup) == words
         assert tags_in(markup) <= tags
+    machines = json.loads(html_tree(page).find("head/script").text)
+    shown = " ".join(words)
+    assert [told for told in sayings(machines) if " ".join(told.split()) not in shown] == []
     post = render(document, "markdown")
     assert not any(code in post for code in ("{{", "{%", "{#", "{:"))
     for name, engine in MARKDOWN_ENGINES.items():
         shown = engine(post)
         assert html_words(shown) == words, name
         assert tags_in(shown) <= MARKDOWN_TAGS, name
+
+
+def sayings(data: Any) -> Iterator[str]:
+    """The texts of linked data: all but addresses, types and the tag of the language."""
+    if isinstance(data, list):
+        for each in data:
+            yield from sayings(each)
+    elif isinstance(data, dict):
+        for key, value in data.items():
+            if key not in ("@context", "@type", "inLanguage", "url", "image"):
+                yield from sayings(value)
+    else:
+        yield data
 
 
 def tags_in(markup: str) -> set[str]:
