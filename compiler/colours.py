@@ -29,7 +29,7 @@ def _count(items: Sequence[Worked], base: str, times: int, found: Counter[str]) 
             case BracketStep():
                 _count_turns(worked, base, times, found)
             case GroupStep():
-                _count(worked.body, base, times, found)
+                _count(worked.body, base, times * worked.places, found)
             case TogetherStep():
                 found[next(yarns_of(worked.body), None) or base] += times
             case _:
@@ -38,7 +38,7 @@ def _count(items: Sequence[Worked], base: str, times: int, found: Counter[str]) 
 
 def _count_turns(worked: Worked, base: str, times: int, found: Counter[str]) -> None:
     if not worked.turns:
-        _count(worked.body, base, times * max(1, worked.count), found)
+        _count(worked.body, base, times * max(1, worked.count) * worked.places, found)
     for turns in worked.turns:
         for body in turns.bodies:
             _count(body, base, times * turns.times, found)

@@ -47,6 +47,8 @@ class Worked:
     """Whether nothing of the edge is left after it."""
     back: GoneBack | None = None
     """Where it goes back to, if it does."""
+    places: int = 1
+    """In how many places what shares a place is worked, all of it in each."""
 
 
 @dataclass(frozen=True, slots=True)

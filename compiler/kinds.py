@@ -180,7 +180,7 @@ def _add(items: Sequence[Worked], base: str, times: int, found: Kinds) -> None:
                 found[base, _stitch("ch")] += chains * times
                 _add(worked.body, base, times, found)
             case GroupStep() | TogetherStep() | SpreadStep():
-                _add(worked.body, base, times, found)
+                _add(worked.body, base, times * worked.places, found)
             case MeshStep(squares=squares, stitch=stitch):
                 _add_mesh(squares, stitch, base, times, found)
             case SaidStep(makes=makes):
@@ -201,7 +201,7 @@ def _add_stitches(stitch: Stitch, yarn: str, count: int, found: Kinds) -> None:
 
 def _add_turns(worked: Worked, base: str, times: int, found: Kinds) -> None:
     if not worked.turns:
-        _add(worked.body, base, times * worked.count, found)
+        _add(worked.body, base, times * worked.count * worked.places, found)
     for turns in worked.turns:
         for body in turns.bodies:
             _add(body, base, times * turns.times, found)

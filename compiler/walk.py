@@ -152,7 +152,8 @@ class Walk(Position):
         for each in _stitches_inside(step.body):
             self._check_post(each, used if back is None else back.skipped)
         inside = tuple(self._inside(each) for each in step.body)
-        return Worked(step, 1, passed, used, made, inside, to_last=not self.cursor.remaining, back=back)
+        to_last = not self.cursor.remaining
+        return Worked(step, 1, passed, used, made, inside, to_last=to_last, back=back, places=times)
 
     def _places(self, target: Target, step: Step) -> tuple[Segments, Segments, GoneBack | None, int]:
         """Go to a place, or to several of one sort; return also in how many all of it is worked."""
@@ -239,6 +240,7 @@ class Walk(Position):
             inside,
             to_last=not self.cursor.remaining,
             back=back,
+            places=times,
         )
 
     # ---- squares of a mesh ----
