@@ -221,20 +221,24 @@ def width(row: CountedRow, gauges: Gauges) -> Fraction | None:
 
 
 def height(row: CountedRow, gauges: Gauges) -> Fraction:
-    """Return how high a row is: its tallest stitch, by that stitch's gauge or else that of all others.
+    """Return how high a row is: its tallest stitch, by that stitch's gauge or else that of all others."""
+    gauge = gauge_of(row, gauges)
+    return gauge.height(1) if gauge is not None else Fraction(0)
+
+
+def gauge_of(row: CountedRow, gauges: Gauges) -> Gauge | None:
+    """Return the gauge that a row is as high by; None if it adds no height.
 
     Between rows of a stitch of the author's own, where there is no other gauge, all are as high as they.
     """
     own = _own_gauge(row, gauges)
     if own is not None:
-        return own[0].height(1)
+        return own[0]
     kind = tallest(row)
     gauge = gauges.measuring(kind)
     if gauge is None and is_low(kind):
-        return Fraction(0)
-    gauge = gauge or gauges.others or gauges.first
-    assert gauge is not None
-    return gauge.height(1)
+        return None
+    return gauge or gauges.others or gauges.first
 
 
 def height_of_start(plan: PiecePlan, gauges: Gauges) -> Fraction:

@@ -7,7 +7,7 @@ round begins or close it, seams. What hangs on the maker is left out: tails, the
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import assert_never
 
 from ..lang.seams import Method, methods
@@ -95,6 +95,13 @@ def kinds_of(pattern: CountedPattern, name: str) -> Kinds | None:
 def _kinds_in(piece: CountedPiece) -> Kinds:
     rows = [row for part in piece.parts if isinstance(part, Block) for row in part.rows]
     found = _start(piece, rows[0].plan.yarn or "") if rows else Kinds()
+    found.update(kinds_in_rows(piece.plan, rows))
+    return found
+
+
+def kinds_in_rows(plan: PiecePlan, rows: Iterable[CountedRow]) -> Kinds:
+    """Return the kinds of rows of a piece, with their turning chains and what closes rounds."""
+    found = Kinds()
     bodies: dict[tuple[int, str], Kinds] = {}
     for row in rows:
         yarn = row.plan.yarn or ""
@@ -104,7 +111,7 @@ def _kinds_in(piece: CountedPiece) -> Kinds:
             body = bodies[id(row.account), yarn] = Kinds()
             _add(row.worked, yarn, 1, body)
         _add_times(found, body, row.times)
-        _add_times(found, _round_about(row, piece.plan, yarn), row.times)
+        _add_times(found, _round_about(row, plan, yarn), row.times)
         if row.opening is not None and row.opening.manner == "counts":
             _take_first(row.worked, yarn, row.times, found)
     return found

@@ -36,23 +36,29 @@ class Need:
     """Percent to buy on top."""
     balls: tuple[int, ...] | None
     """The balls to buy, the margin included; None if what a ball holds is not known."""
-    swatches: tuple[Stitch, ...]
-    """The stitches of the swatches it is estimated from; none if it is from a weighed piece."""
+    swatches: tuple[Stitch | str, ...]
+    """What the swatches are worked in that it is estimated from, as `Sample` has it; none if it is from a
+    weighed piece."""
     by_rule: bool
     """Whether stitches that were not weighed are among it."""
 
 
-def needs(scope: Scope, patterns: Sequence[CountedPattern], made: Sequence[Sample]) -> tuple[Need, ...]:
-    """Return what is needed of each yarn that rows are worked with and a sample tells of."""
-    if not made:
+def needs(
+    scope: Scope, patterns: Sequence[CountedPattern], made: Sequence[Sequence[Sample]]
+) -> tuple[Need, ...]:
+    """Return what is needed of each yarn that rows are worked with and a sample tells of.
+
+    `made` are the samples of each size.
+    """
+    if not any(made):
         return ()
     in_sizes = [kinds_made(pattern) for pattern in patterns]
     yarns = [statement.node.name for statement in scope.yarns.values() if isinstance(statement.node, Yarn)]
     found = []
     for yarn in yarns or [""]:
-        chosen = _chosen(made, yarn)
+        chosen = [_chosen(each, yarn) for each in made]
         stitches = [of_yarn(kinds, yarn) for kinds in in_sizes]
-        if chosen and any(units(each) for each in stitches):
+        if all(chosen) and any(units(each) for each in stitches):
             statement = scope.yarns.get(yarn.casefold())
             said = amounts_in(statement) if statement is not None else Amounts("")
             found.append(_need(yarn, stitches, chosen, said))
@@ -66,7 +72,7 @@ def _chosen(made: Sequence[Sample], yarn: str) -> list[Sample]:
         found = [
             each
             for each in made
-            if each.swatch == swatch and (each.yarn == yarn if own else each.yarn is None)
+            if (each.swatch_of is not None) == swatch and (each.yarn == yarn if own else each.yarn is None)
         ]
         if found:
             # Of amounts told as weights and as lengths, those told like the first go together.
@@ -74,13 +80,16 @@ def _chosen(made: Sequence[Sample], yarn: str) -> list[Sample]:
     return []
 
 
-def _need(yarn: str, stitches: Sequence[Counter[Stitch]], chosen: Sequence[Sample], said: Amounts) -> Need:
-    amounts_needed = tuple(_estimate(each, chosen) for each in stitches)
-    others = [_not_weighed(each, chosen) for each in stitches]
+def _need(
+    yarn: str, stitches: Sequence[Counter[Stitch]], chosen: Sequence[Sequence[Sample]], said: Amounts
+) -> Need:
+    by_size = list(zip(stitches, chosen, strict=True))
+    amounts_needed = tuple(_estimate(*each) for each in by_size)
+    others = [_not_weighed(*each) for each in by_size]
     margin = yarn_margin().of(max(others))
     ratio = said.metres_per_gram
     grams = metres = None
-    if chosen[0].is_weight:
+    if chosen[0][0].is_weight:
         grams = amounts_needed
         metres = tuple(each * ratio for each in grams) if ratio else None
     else:
@@ -92,15 +101,17 @@ def _need(yarn: str, stitches: Sequence[Counter[Stitch]], chosen: Sequence[Sampl
         metres,
         margin,
         _balls(grams, metres, margin, said),
-        tuple(stitch for each in chosen if each.swatch for stitch in each.stitches),
+        tuple(dict.fromkeys(each.swatch_of for size in chosen for each in size if each.swatch_of is not None)),
         by_rule=any(others),
     )
 
 
 def _estimate(stitches: Counter[Stitch], chosen: Sequence[Sample]) -> Fraction:
     """Return the grams or metres in stitches: each by its own swatch, or else by the rule of thumb."""
-    if chosen[0].swatch:
-        own = {stitch: each.per_unit for each in chosen for stitch in each.stitches}
+    if chosen[0].swatch_of is not None:
+        # What a swatch in one stitch tells of it goes before what one of many has of it.
+        mixed_first = sorted(chosen, key=lambda each: isinstance(each.swatch_of, Stitch))
+        own = {stitch: each.per_unit for each in mixed_first for stitch in each.stitches}
         rule = chosen[0].per_unit
         return sum(
             (many * stitch.yarn * own.get(stitch, rule) for stitch, many in stitches.items()), Fraction(0)
@@ -114,7 +125,7 @@ def _not_weighed(stitches: Counter[Stitch], chosen: Sequence[Sample]) -> Fractio
     if not units(stitches):
         return Fraction(0)
     shares = _shares(stitches)
-    if chosen[0].swatch:
+    if chosen[0].swatch_of is not None:
         weighed = {stitch for each in chosen for stitch in each.stitches}
         return sum((share for stitch, share in shares.items() if stitch not in weighed), Fraction(0))
     together: dict[Stitch, Fraction] = {}

@@ -1,7 +1,7 @@
 """Samples: swatches and worked pieces that the author weighed, as stitches and the yarn in them.
 
-A sample is what estimates of yarn are made from. The stitches of a swatch follow from its measures by the
-gauge, those of a piece from its counted rows.
+A sample is what estimates of yarn are made from. The stitches of a piece are those of its counted rows; what
+a swatch has tells `swatches`.
 """
 
 from __future__ import annotations
@@ -18,9 +18,9 @@ from ..lang.stitches import Stitch
 from ..lang.syntax import Number, Statement, Swatch, Weighed
 from .counted import CountedPattern
 from .faults import Fault, HeldBack, fault
-from .gauges import Gauges
 from .kinds import Kinds, kinds_made, kinds_of
 from .scope import Scope
+from .swatches import not_worked, swatch_stitches, worked_in
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,8 +33,9 @@ class Sample:
     """Grams or metres, above 0."""
     is_weight: bool
     stitches: Mapping[Stitch, Fraction]
-    swatch: bool
-    """Whether it is a swatch; else a piece of the pattern, or all of it."""
+    swatch_of: Stitch | str | None = None
+    """What a swatch is worked in: a stitch, the name of one of the author's own, or `pattern`; None for a piece
+    of the pattern, or all of it."""
 
     @property
     def per_unit(self) -> Fraction:
@@ -58,12 +59,12 @@ def of_yarn(kinds: Kinds, yarn: str | None) -> Counter[Stitch]:
 
 def samples(
     scope: Scope, patterns: Sequence[CountedPattern], *, complete: bool
-) -> tuple[tuple[Sample, ...], tuple[Diagnostic, ...]]:
-    """Return what the author has weighed, and what is wrong with it.
+) -> tuple[tuple[tuple[Sample, ...], ...], tuple[Diagnostic, ...]]:
+    """Return for each size what the author has weighed, and what is wrong with it.
 
     Unless the rows are `complete`, nothing is said of what they have not.
     """
-    found: list[Sample] = []
+    found: list[list[Sample]] = [[] for _ in patterns]
     faults: list[Diagnostic] = []
     seen: dict[tuple[str, ...], Statement] = {}
     for statement in scope.samples:
@@ -71,9 +72,10 @@ def samples(
         assert isinstance(node, Swatch | Weighed)
         try:
             if isinstance(node, Swatch):
-                made, key = _swatch(node, scope, patterns[0].gauges)
+                in_sizes, key = _swatch(node, scope, patterns, complete)
             else:
                 made, key = _weighed(node, scope, patterns, complete)
+                in_sizes = [made] * len(patterns)
         except HeldBack:
             continue
         except Fault as wrong:
@@ -81,37 +83,27 @@ def samples(
             continue
         if (first := seen.setdefault(key, statement)) is not statement:
             faults.append(_twice(node, statement, first))
-        found.append(made)
-    return tuple(found), tuple(faults)
+        for one_size, sample in zip(found, in_sizes, strict=True):
+            one_size += [] if sample is None else [sample]
+    return tuple(map(tuple, found)), tuple(faults)
 
 
-def _swatch(node: Swatch, scope: Scope, gauges: Gauges) -> tuple[Sample, tuple[str, ...]]:
-    stitch = scope.vocabulary.find(node.name)
-    if stitch is None or stitch.uses != 1 or stitch.makes != 1:
-        raise fault(
-            "unknown-stitch",
-            f"a swatch is worked in one stitch of the trade, and `{node.name}` is none",
-            node.name_span,
-            help="name a stitch such as `sc` or `dc`",
-        )
+def _swatch(
+    node: Swatch, scope: Scope, patterns: Sequence[CountedPattern], complete: bool
+) -> tuple[list[Sample | None], tuple[str, ...]]:
+    """Return a swatch in each size, None where no row is like it."""
     yarn = _yarn(node.yarn, node.yarn_span, scope)
-    amount, is_weight = _amount(node.weight)
+    amounts, is_weight = _amounts(node.weight, len(patterns))
     height, width = (_side(each) for each in (node.height, node.width))
-    gauge = next((each for each in gauges if each.stitch == stitch.key), None)
-    if gauge is None and gauges.incomplete:
-        raise HeldBack
-    if gauge is None:
-        raise fault(
-            "missing-header",
-            f"how many stitches this swatch has is not known: there is no gauge in {node.name}",
-            node.name_span,
-            help=f"add a line such as `gauge 16 st, 18 rows = 10 cm in {node.name}`",
-            facts={"line": "gauge"},
-        )
-    many = gauge.stitches_in(width) * gauge.rows_in(height)
-    if not many:
-        raise _nothing("by this gauge the swatch has no stitches", node.span)
-    return Sample(yarn, amount, is_weight, {stitch: many}, True), ("swatch", stitch.key, yarn or "")
+    what = worked_in(node, scope)
+    stitches = [swatch_stitches(node, what, width, height, pattern) for pattern in patterns]
+    if not any(stitches):
+        raise (not_worked(node) if complete else HeldBack())
+    made = [
+        Sample(yarn, amount, is_weight, many, what) if many else None
+        for amount, many in zip(amounts, stitches, strict=True)
+    ]
+    return made, ("swatch", what if isinstance(what, str) else what.key, yarn or "")
 
 
 def _weighed(
@@ -138,7 +130,7 @@ def _weighed(
         what = f"yarn {yarn}" if yarn is not None else "it"
         raise _nothing(f"no row of {node.piece or 'the pattern'} is worked with {what}", node.span)
     key = ("weighed", (node.piece or "").casefold(), yarn or "", pattern.size)
-    return Sample(yarn, amount, is_weight, stitches, False), key
+    return Sample(yarn, amount, is_weight, stitches), key
 
 
 def _size(node: Weighed, scope: Scope) -> int:
@@ -181,11 +173,17 @@ def _yarn(name: str | None, span: Span, scope: Scope) -> str | None:
 
 def _amount(number: Number) -> tuple[Fraction, bool]:
     """Return grams or metres, and whether it is grams. Raises Fault."""
-    value, unit = _one(number)
+    (amount,), is_weight = _amounts(number, 1)
+    return amount, is_weight
+
+
+def _amounts(number: Number, sizes: int) -> tuple[list[Fraction], bool]:
+    """Return grams or metres, one a size, and whether they are grams. Raises Fault."""
+    values, unit = _values(number, sizes)
     if unit in WEIGHTS:
-        return convert(value, unit, "g"), True
+        return [convert(each, unit, "g") for each in values], True
     if unit in ("m", "yd"):
-        return convert(value, unit, "m"), False
+        return [convert(each, unit, "m") for each in values], False
     raise fault(
         "unit-mismatch",
         f"an amount of yarn is not told in {unit}",
@@ -196,7 +194,7 @@ def _amount(number: Number) -> tuple[Fraction, bool]:
 
 def _side(number: Number) -> Fraction:
     """Return centimetres. Raises Fault."""
-    value, unit = _one(number)
+    (value,), unit = _values(number, 1)
     if unit not in LENGTHS:
         raise fault(
             "unit-mismatch",
@@ -207,19 +205,21 @@ def _side(number: Number) -> Fraction:
     return convert(value, unit, "cm")
 
 
-def _one(number: Number) -> tuple[Fraction, str]:
-    """Return the one value of a number and its unit. Raises Fault where there are several, or it is 0."""
-    if len(number.values) > 1:
+def _values(number: Number, sizes: int) -> tuple[list[Fraction], str]:
+    """Return the values of a number, one a size, and its unit. Raises Fault where one is 0, or missing."""
+    if len(number.values) not in (1, sizes):
         raise fault(
             "size-count",
-            f"{len(number.values)} values are given where there can be only one",
+            f"{len(number.values)} values are given where there can be only one"
+            + (f", or one for each of the {sizes} sizes" if sizes > 1 else ""),
             number.span,
             help="what was weighed is one thing: write one number",
         )
-    if not number.values[0]:
+    if not all(number.values):
         raise _nothing("nothing follows from 0", number.span)
     assert number.unit is not None
-    return Fraction(number.values[0]), number.unit
+    values = [Fraction(each) for each in number.values]
+    return values * sizes if len(values) == 1 else values, number.unit
 
 
 def _nothing(message: str, span: Span) -> Fault:

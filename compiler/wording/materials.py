@@ -16,9 +16,10 @@ from ...lang.measures import (
     in_quarters,
     yarn_class,
 )
-from ...lang.stitches import vocabulary
+from ...lang.stitches import Stitch, vocabulary
 from ...lang.syntax import Hook, Number, Text, Yarn
 from ..document import Term
+from ..gauges import PATTERN
 from ..needs import Need
 from .phrases import Voice, form, sized
 
@@ -134,13 +135,22 @@ def _found_out(voice: Voice, need: Need) -> str:
     """Return how an estimate was worked out."""
     source = voice.say("materials.weighed-piece")
     if need.swatches:
-        names = [voice.terms(stitch) for stitch in need.swatches]
+        names, several = zip(*(_worked_in(voice, each) for each in need.swatches), strict=True)
         source = voice.say(
             f"materials.swatch.{form((len(names),))}",
-            stitches=voice.listed([each.name for each in names]),
-            several=voice.listed([each.plural for each in names]),
+            stitches=voice.listed(names),
+            several=voice.listed(several),
         )
     return voice.say("materials.found-out-by-rule" if need.by_rule else "materials.found-out", source=source)
+
+
+def _worked_in(voice: Voice, what: Stitch | str) -> tuple[str, str]:
+    """Return what a swatch is worked in, and several of it: the author's own word for a stitch of theirs."""
+    if isinstance(what, str):
+        word = voice.say("materials.pattern") if what == PATTERN else what
+        return word, word
+    terms = voice.terms(what)
+    return terms.name, terms.plural
 
 
 def _weight(voice: Voice, weight: YarnClass) -> str:

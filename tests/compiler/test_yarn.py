@@ -225,6 +225,27 @@ def test_estimates_are_in_the_terms_of_the_reader() -> None:
     assert "a weighed swatch of double crochet" in materials(HEADER + CLOTH, "UK")
 
 
+@pytest.mark.parametrize(
+    ("gauge", "swatches", "said"),
+    [
+        ("gauge 5 frill, 8 rows = 10 cm in frill", ["frill"], "a weighed swatch of frill."),
+        ("gauge 20 st, 8 rows = 10 cm in pattern", ["pattern"], "a weighed swatch of the pattern."),
+        (
+            "gauge 5 frill, 8 rows = 10 cm in frill\ngauge 16 st, 18 rows = 10 cm in sc",
+            ["frill", "sc"],
+            "weighed swatches of frill and single crochet.",
+        ),
+    ],
+)
+def test_what_a_swatch_was_worked_in_is_told(gauge: str, swatches: list[str], said: str) -> None:
+    weighed = "".join(f"swatch 10 x 10 cm in {each} = 6 g\n" for each in swatches)
+    text = (
+        f'turnchain 1, US\npattern Example\nyarn A: DK\nstitch frill: 3 dc in st "a frill"\n{gauge}\n{weighed}'
+        "piece Cloth, turned rows\nstart for 20\nrow 1: sc to end\nrow 2: [sc, frill] to end\n"
+    )
+    assert f"the counts of stitches and {said}" in materials(text)
+
+
 def test_method_and_uncertainty_stand_beside_the_estimate() -> None:
     shown = materials(HEADER + CLOTH)
     assert (
