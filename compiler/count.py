@@ -41,7 +41,7 @@ def count(
     edges = Edges()
     pieces = edges.pieces
     diagnostics = list(plan.diagnostics)
-    sewing = Sewing(edges, plan.gauges.others)
+    sewing = Sewing(edges, plan.gauges)
     joined = Joined(edges)
     sewn: list[CountedMakingUp] = []
 

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from fractions import Fraction
 
 from ..lang.diagnostics import Diagnostic
+from ..lang.measures import Gauge
 from ..lang.syntax import Piece
 from .fabric import NOTHING, Edge, Made, Segments
 from .fits import FitPlan
@@ -204,6 +206,12 @@ class Length:
     stitches: int = 0
     """Chains among them, those inside of spaces too."""
     row_ends: int = 0
+    centimetres: Fraction | None = field(default=None, compare=False)
+    """By the gauge of each stitch and row; None if it is not known."""
+    sewn: Fraction | None = field(default=None, compare=False)
+    """How many stitches lie along as much of it; None if it is not known."""
+    gauges: frozenset[Gauge] = field(default=frozenset(), compare=False)
+    """Those that it is measured by."""
 
     @property
     def places(self) -> int:

@@ -76,11 +76,12 @@ class Edges:
     def top(self, index: int, copies: int, span: Span) -> Segments:
         """Use up the last row of a piece, and return it as met with its right side facing. Raises Fault."""
         plan = self.pieces[index].plan
-        return self.taken(Along(index, plan.title, "top", in_rounds=plan.in_rounds, span=span), copies)
+        (stretch,) = self.taken(Along(index, plan.title, "top", in_rounds=plan.in_rounds, span=span), copies)
+        return stretch.parts
 
-    def taken(self, along: Along, copies: int) -> Segments:
-        """Use up an edge for a seam, and return its places. Raises Fault."""
-        return tuple(part for stretch in self._used_up(along, copies) for part in stretch.parts)
+    def taken(self, along: Along, copies: int) -> tuple[Stretch, ...]:
+        """Use up an edge for a seam, and return it. Raises Fault."""
+        return tuple(self._used_up(along, copies))
 
     def _used_up(self, along: Along, copies: int, *, from_behind: bool = False) -> Iterator[Stretch]:
         for stretch in self._stretches(along, copies, from_behind=from_behind):

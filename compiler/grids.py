@@ -14,9 +14,10 @@ from .cursor import Cursor
 from .edges import Edges
 from .fabric import SPACE, Edge, Named, Repeat, Run, Segments, edge, joined, tally
 from .faults import Fault, HeldBack, fault, plural
+from .lengths import measured
 from .outline import SIDES
 from .plan import Along, LaidPlan, PiecePlan
-from .seams import measured, said_length
+from .seams import said_length
 
 CORNERS = 4
 
@@ -45,8 +46,9 @@ def _grid(laid: LaidPlan, edges: Edges) -> Grid:
     else:
         title, span = motif.plan.title, laid.node.motif_span
         sides = [
-            GridSide((), edges.taken(Along(laid.index, title, name, span=span), laid.motifs))
+            GridSide((), stretch.parts)
             for name in SIDES
+            for stretch in edges.taken(Along(laid.index, title, name, span=span), laid.motifs)
         ]
         grid = Grid((sides[0], sides[1], sides[2], sides[3]))
     _check_facing(laid, motif, grid)

@@ -8,13 +8,16 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
+from fractions import Fraction
+from math import ceil
 from typing import assert_never
 
 from ..lang.seams import Method, methods
 from ..lang.stitches import Stitch, vocabulary
-from .counted import Block, CountedPattern, CountedPiece, CountedRow, CountedSeam, Worked
+from .counted import Block, CountedPattern, CountedPiece, CountedRow, CountedSeam, Length, Worked
+from .lengths import length_of
+from .outline import SIDES, Stretch, has_sides
 from .plan import PiecePlan
-from .seams import measured
 from .steps import (
     MESH_WIDTH,
     BracketStep,
@@ -51,7 +54,7 @@ def kinds_made(pattern: CountedPattern) -> Kinds:
     for group in pattern.making_up:
         for seam in group.parts:
             if isinstance(seam, CountedSeam):
-                stitches = seam.times * max(seam.first.places, seam.second.places)
+                stitches = ceil(seam.times * max(map(_stitches_along, (seam.first, seam.second))))
                 found[_last_yarn(pieces[seam.plan.first[0].index]), _sewn(seam.plan.method)] += stitches
     return found
 
@@ -67,10 +70,20 @@ def _grid_seams(pattern: CountedPattern, piece: CountedPiece) -> Kinds:
     laid, grid = piece.plan.laid, piece.grid
     if laid is None or grid is None or laid.at:
         return found
-    sides = [measured((*side.corner, *side.between)).places for side in grid.sides[:2]]
+    motif = pattern.pieces[laid.index]
+    names = SIDES if has_sides(motif) else ("top", "top")
+    sides = [
+        _stitches_along(length_of([(motif, Stretch(name, 0, (*side.corner, *side.between)))], pattern.gauges))
+        for name, side in zip(names, grid.sides[:2], strict=False)
+    ]
     along, beside = sides[0] * laid.across * (laid.high - 1), sides[1] * laid.high * (laid.across - 1)
-    found[_last_yarn(pattern.pieces[laid.index]), _sewn(laid.method)] += along + beside
+    found[_last_yarn(motif), _sewn(laid.method)] += ceil(along + beside)
     return found
+
+
+def _stitches_along(length: Length) -> Fraction:
+    """Return how many stitches a seam takes: as long as a stitch each, or without a gauge one a place."""
+    return length.sewn if length.sewn is not None else Fraction(length.places)
 
 
 def _last_yarn(piece: CountedPiece) -> str:

@@ -101,7 +101,9 @@ def _need(
         metres,
         margin,
         _balls(grams, metres, margin, said),
-        tuple(dict.fromkeys(each.swatch_of for size in chosen for each in size if each.swatch_of is not None)),
+        tuple(
+            dict.fromkeys(each.swatch_of for size in chosen for each in size if each.swatch_of is not None)
+        ),
         by_rule=any(others),
     )
 

@@ -158,7 +158,7 @@ def side_of(piece: CountedPiece, name: str, along: Along) -> Stretch:
         case _:
             if not has_sides(piece):
                 raise unknown(along, f"{along.title} is worked in rounds, so it has no {name} edge")
-            ends = _row_ends(piece, rows, name)
+            ends = row_ends(piece, name)
             return Stretch(name, 0, (Run(Place(ROW_END), ends),) if ends else ())
 
 
@@ -191,10 +191,10 @@ def _left(row: CountedRow) -> int:
     return last.count if last is not None and isinstance(last.step, LeaveStep) else 0
 
 
-def _row_ends(piece: CountedPiece, rows: Sequence[CountedRow], side: str) -> int:
+def row_ends(piece: CountedPiece, side: str) -> int:
     """Count the ends of rows along a side, up to the first row that leaves places there."""
     count = 0
-    for row in rows:
+    for row in _rows(piece):
         # With the right side facing a row goes from right to left.
         here = [
             number

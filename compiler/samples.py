@@ -34,8 +34,10 @@ class Sample:
     is_weight: bool
     stitches: Mapping[Stitch, Fraction]
     swatch_of: Stitch | str | None = None
-    """What a swatch is worked in: a stitch, the name of one of the author's own, or `pattern`; None for a piece
-    of the pattern, or all of it."""
+    """What a swatch is worked in: a stitch, the name of one of the author's own, or `pattern`.
+
+    None for a piece of the pattern, or all of it.
+    """
 
     @property
     def per_unit(self) -> Fraction:

@@ -4,17 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 
 from ..lang.diagnostics import Diagnostic
-from ..lang.measures import Gauge
 from .counted import CountedMakingUp, CountedPattern, CountedSeam, Length
 from .edges import Edges
-from .fabric import CHAIN, ROW_END, SPACE, Segment, tally
 from .faults import Fault, HeldBack, fault, plural, warning
+from .gauges import Gauges
+from .lengths import SIDEWAYS, length_of
 from .plan import Along, MakingUp, Remark, SeamPlan
-
-SIDEWAYS = ("left", "right")
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +19,7 @@ class Sewing:
     """What seams are counted with."""
 
     edges: Edges
-    gauge: Gauge | None
+    gauges: Gauges
     """What stitches and row ends are compared by."""
 
 
@@ -51,12 +48,12 @@ def _counted(plan: SeamPlan, sewing: Sewing) -> CountedSeam:
         times, odd = divmod(min(makes), 2)
         if odd:
             raise _to_itself(plan, makes[0])
-        first = second = _length(edges, plan.first, 2 * times)
+        first = second = _length(sewing, plan.first, 2 * times)
     else:
         times = min(makes)
-        first, second = (_length(edges, side, times) for side in (plan.first, plan.second))
-    if not plan.node.eased and not agree(first, second, sewing.gauge):
-        raise _uneven(plan, first, second, sewing.gauge)
+        first, second = (_length(sewing, side, times) for side in (plan.first, plan.second))
+    if not plan.node.eased and not agree(first, second):
+        raise _uneven(plan, first, second)
     return CountedSeam(plan, times, first, second, between_copies)
 
 
@@ -64,37 +61,39 @@ def _places_named(side: Sequence[Along]) -> list[tuple[int, str, int | None, str
     return [(each.index, each.edge, each.row, each.end, each.count) for each in side]
 
 
-def _length(edges: Edges, side: Sequence[Along], copies: int) -> Length:
+def _length(sewing: Sewing, side: Sequence[Along], copies: int) -> Length:
     """Use up a side of a seam, and return how long it is. Raises Fault."""
-    return measured([part for along in side for part in edges.taken(along, copies)])
+    edges = sewing.edges
+    taken = [(edges.pieces[along.index], each) for along in side for each in edges.taken(along, copies)]
+    return length_of(taken, sewing.gauges)
 
 
-def measured(parts: Sequence[Segment]) -> Length:
-    """Return how long places side by side are; a space is as long as its chains."""
-    kinds = tally(parts)
-    chains = kinds.pop("chains", 0) - kinds.pop(CHAIN, 0)
-    kinds.pop(SPACE, 0)
-    ends = kinds.pop(ROW_END, 0)
-    return Length(chains + sum(n for kind, n in kinds.items() if not kind.startswith("as ")), ends)
-
-
-def agree(first: Length, second: Length, gauge: Gauge | None) -> bool:
+def agree(first: Length, second: Length) -> bool:
     """Tell whether two edges are as long as one another.
 
-    Stitches are counted against stitches and row ends against row ends. Where the sorts differ, the gauge
-    tells, to the width of a stitch; without one the numbers must be equal.
+    Stitches are counted against stitches, and row ends against row ends that one gauge measures. Else the
+    gauges tell, to the width of a stitch; without them the numbers must be equal.
     """
-    if first == second:
+    only_stitches = not first.row_ends and not second.row_ends
+    if first == second and only_stitches:
         return True
-    if not (first.row_ends or second.row_ends) or not (first.stitches or second.stitches):
-        return False
-    if gauge is None or not gauge.stitches or not gauge.rows:
-        return first.places == second.places
-    return abs(_centimetres(first, gauge) - _centimetres(second, gauge)) < gauge.width(1)
+    if not _by_gauge(first, second):
+        return first == second if _alike(first, second) else first.places == second.places
+    assert first.centimetres is not None
+    assert second.centimetres is not None
+    within = max(gauge.width(1) for gauge in first.gauges | second.gauges)
+    return abs(first.centimetres - second.centimetres) < within
 
 
-def _centimetres(length: Length, gauge: Gauge) -> Fraction:
-    return gauge.width(length.stitches) + gauge.height(length.row_ends)
+def _alike(first: Length, second: Length) -> bool:
+    """Tell whether both edges are of places of the same sorts."""
+    return bool(first.stitches) == bool(second.stitches) and bool(first.row_ends) == bool(second.row_ends)
+
+
+def _by_gauge(first: Length, second: Length) -> bool:
+    """Tell whether two edges are compared by gauges: of places of different sorts, or of different gauges."""
+    known = first.centimetres is not None and second.centimetres is not None
+    return known and (not _alike(first, second) or len(first.gauges | second.gauges) > 1)
 
 
 def said_length(length: Length) -> str:
@@ -125,12 +124,11 @@ def _to_itself(plan: SeamPlan, make: int) -> Fault:
     )
 
 
-def _uneven(plan: SeamPlan, first: Length, second: Length, gauge: Gauge | None) -> Fault:
+def _uneven(plan: SeamPlan, first: Length, second: Length) -> Fault:
     one, two = _said_side(plan.first), _said_side(plan.second)
     notes: tuple[str, ...] = ()
-    sorts = bool(first.row_ends) != bool(second.row_ends) or bool(first.stitches) != bool(second.stitches)
-    if gauge is not None and sorts:
-        lengths = [f"{float(_centimetres(each, gauge)):.1f} cm" for each in (first, second)]
+    if _by_gauge(first, second):
+        lengths = [f"{float(each.centimetres or 0):.1f} cm" for each in (first, second)]
         notes = (f"by the gauge the one is {lengths[0]} long and the other {lengths[1]}",)
     return fault(
         "uneven-seam",

@@ -7,8 +7,8 @@ from collections.abc import Iterator, Sequence
 from ..counted import CountedPiece, Grid, GridSide
 from ..document import Picture, Prose, Section
 from ..fabric import Named, Run, Segments
+from ..lengths import measured
 from ..plan import LaidPlan
-from ..seams import measured
 from .opening import slip_stitch
 from .phrases import Numbers, Voice, listed, piece_name, sentence, sized
 from .seams import explained, in_method, length_words

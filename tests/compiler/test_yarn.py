@@ -240,7 +240,8 @@ def test_estimates_are_in_the_terms_of_the_reader() -> None:
 def test_what_a_swatch_was_worked_in_is_told(gauge: str, swatches: list[str], said: str) -> None:
     weighed = "".join(f"swatch 10 x 10 cm in {each} = 6 g\n" for each in swatches)
     text = (
-        f'turnchain 1, US\npattern Example\nyarn A: DK\nstitch frill: 3 dc in st "a frill"\n{gauge}\n{weighed}'
+        "turnchain 1, US\npattern Example\nyarn A: DK\n"
+        f'stitch frill: 3 dc in st "a frill"\n{gauge}\n{weighed}'
         "piece Cloth, turned rows\nstart for 20\nrow 1: sc to end\nrow 2: [sc, frill] to end\n"
     )
     assert f"the counts of stitches and {said}" in materials(text)
