@@ -104,6 +104,8 @@ def _to(
     one_side: bool,
 ) -> Planned:
     before = have(rows)
+    if change.amount < 1 and change.exact is None:
+        raise _no_stitches(change, before, ground)
     difference = change.amount - before
     if change.spot == "evenly":
         return (
@@ -114,7 +116,8 @@ def _to(
     places = _places(change, ground)
     step = _step(change, places, difference)
     if change.exact is not None:
-        difference = (2 * (change.exact - before) + step) // (2 * step) * step
+        nearest = (2 * (change.exact - before) + step) // (2 * step) * step
+        difference = max(nearest, (before % step or step) - before)
     if difference % step:
         lower = before + difference // step * step
         near = [each for each in (lower, lower + step) if each > 0]
@@ -136,6 +139,18 @@ def _to(
         raise _too_few_rows(change, shaping, rows, before, target, step, enough, one_side=one_side)
     amount = step // places
     return Planned(change, amount if difference > 0 else -amount, schedule)
+
+
+def _no_stitches(change: ChangePlan, before: int, ground: Edge) -> Fault:
+    places = 1 if change.spot == "evenly" else _places(change, ground)
+    least = before % places or places
+    return fault(
+        "zero-count",
+        "there is no row of 0 stitches",
+        change.span,
+        help=f"write `to {least}` at least; a last round is drawn together with `close`",
+        facts={"expected": least},
+    )
 
 
 def _step(change: ChangePlan, places: int, difference: int) -> int:
@@ -182,7 +197,7 @@ def _too_few_rows(
         give = f"`over {float(gauge.height(enough)):.1f} cm`, which is {plural(enough, 'row')}"
     ways = [f"write `{to}`, the nearest that can be reached"] + [give] * (enough > 0)
     if one_side and changes <= rows:
-        ways.append("end the line with `any side`")
+        ways.append("end the line with `, any side`")
     return fault(
         "shaping-missed",
         f"{plural(changes, 'change')} {'is' if changes == 1 else 'are'} wanted, and {plural(rows, 'row')} "
@@ -191,6 +206,20 @@ def _too_few_rows(
         help=", or ".join(ways),
         facts={"expected": changes, "found": most},
     )
+
+
+def most_evenly(changes: Sequence[Planned], have: int) -> int | None:
+    """Return the most that can be taken away evenly in each of several rows.
+
+    None where something else changes too, or all is kept.
+    """
+    if len(changes) != 1 or changes[0].change.spot != "evenly" or changes[0].amount >= 0:
+        return None
+    change, schedule = changes[0].change, changes[0].schedule
+    if have <= 2 * change.keep:
+        return None
+    times = schedule.changes if schedule is not None else sum(b - a + 1 for a, b in change.rows)
+    return max(0, (have - 2 * change.keep - 1) // times)
 
 
 def events(changes: Sequence[Planned], first: int) -> Iterator[tuple[int, tuple[Active, ...]]]:

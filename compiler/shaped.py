@@ -49,10 +49,18 @@ def shaped_row(
     return row if parts is None else _with(row, parts, shaping.span)
 
 
-def round_of_shape(row: RowPlan, ground: Edge, shaping: Shaping, number: int) -> RowPlan:
+def round_of_shape(row: RowPlan, ground: Edge, shaping: Shaping, number: int, *, around: bool) -> RowPlan:
     """Return a round of a shape by measurement, counted from 0. Raises Fault unless it begins in a ring."""
     counts = shaping.counts
     if number == 0:
+        if not around:
+            raise fault(
+                "out-of-order",
+                f"a {shaping.shape} is worked in rounds, and this piece in rows",
+                shaping.span,
+                help="say so behind its name, `joined rounds` or `spiral rounds`, and write `start ring` "
+                "under it",
+            )
         if not ground.ring or ground.parts:
             raise fault(
                 "out-of-order",
@@ -73,8 +81,15 @@ def round_of_shape(row: RowPlan, ground: Edge, shaping: Shaping, number: int) ->
     return shaped_row(row, ground, shaping, ((change, now - before, number),), around=True)
 
 
-def chevron_row(row: RowPlan, ground: Edge, shaping: Shaping) -> RowPlan:
-    """Return a row of a chevron. Raises Fault unless the stitches come out."""
+def chevron_row(row: RowPlan, ground: Edge, shaping: Shaping, *, around: bool) -> RowPlan:
+    """Return a row of a chevron. Raises Fault in rounds, and unless the stitches come out."""
+    if around:
+        raise fault(
+            "out-of-order",
+            "a chevron is worked in rows, and this piece in rounds",
+            shaping.span,
+            help="work the piece in `turned rows`, or write its rounds out",
+        )
     repeat = 2 * shaping.arm
     points, over = divmod(ground.places - 1, repeat)
     if over or points < 1:
@@ -257,9 +272,7 @@ def _evenly(active: Active, have: int, at: dict[int, _Change], *, around: bool) 
             "too-few-places",
             f"{plural(-amount, 'stitch', 'stitches')} can't be taken from {inner}",
             change.span,
-            help=f"at most {most} can: write `-{most} evenly`"
-            if most
-            else "there are too few stitches for it",
+            help=f"at most {most} can: write `-{most} evenly`" if most else "",
             facts={"expected": -amount, "found": most},
         )
     units, size, changed = _units(inner, amount)

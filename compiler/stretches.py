@@ -14,7 +14,7 @@ from .fabric import Edge
 from .faults import Fault, plural
 from .makes import places_used
 from .plan import RowPlan, Shaping, Stretch
-from .planned import Active, Planned, events, marks_named, planned
+from .planned import Active, Planned, events, marks_named, most_evenly, planned
 from .row import opened
 from .shaped import chevron_row, round_of_shape, shaped_row
 from .steps import BracketStep, Steps
@@ -179,10 +179,10 @@ def _worked(
 
     def of_shape(number: int) -> RowPlan:
         if not shaping.counts:
-            return written(shaping.arm, lambda edge: chevron_row(row, edge, shaping))
+            return written(shaping.arm, lambda edge: chevron_row(row, edge, shaping, around=around))
         counts = shaping.counts[max(0, number - 1) : number + 1]
         key = (counts, shaping.trails[number : number + 1], number % 2)
-        return written(key, lambda edge: round_of_shape(row, edge, shaping, number))
+        return written(key, lambda edge: round_of_shape(row, edge, shaping, number, around=around))
 
     def one(plan: RowPlan) -> bool:
         if striped:
@@ -193,6 +193,7 @@ def _worked(
         return failed
 
     around = state.plan.in_rounds
+    begun_on = 0
     try:
         if shaping.shape:
             for number in range(times):
@@ -203,7 +204,9 @@ def _worked(
                     _go_on(rows, times - number - 1, state)
                     break
             return merged(rows), False, ()
-        changes = planned(shaping, times, first, read(), turned=state.plan.turns)
+        edge = read()
+        begun_on = edge.places
+        changes = planned(shaping, times, first, edge, turned=state.plan.turns)
         ends = ((times, ()),)
         done = 0
         for number, active in chain(events(changes, first), ends):
@@ -226,6 +229,9 @@ def _worked(
         shown = found.diagnostic
         if rows or shown.name == "too-few-places":
             shown = replace(shown, notes=(*shown.notes, f"this is in {said_row(row.unit, state.number)}"))
+        if shown.name == "too-few-places" and (most := most_evenly(changes, begun_on)) is not None:
+            offered = f"write `-{most} evenly`, the most that there is room for"
+            shown = replace(shown, help=offered if most else "")
         if shown.name == "too-few-places" and not shown.help:
             shown = replace(shown, help=_stop_before(row.unit, rows, state))
         state.diagnostics.append(shown.shifted(stretch.start))

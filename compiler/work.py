@@ -103,13 +103,6 @@ def _change(change: Change, items: Items, gauge: Gauge | None) -> ChangePlan:
             amount = fitted(exact)
         else:
             amount = arithmetic.count(change.count)
-            if amount == 0:
-                raise fault(
-                    "zero-count",
-                    "there is no row of 0 stitches",
-                    change.span,
-                    help="write `to 1` at least; a last round is drawn together with `close`",
-                )
     else:
         amount = items.positive(change.count, change.span) * (-1 if change.decrease else 1)
         gap = 1 if change.every is None else arithmetic.count(change.every)

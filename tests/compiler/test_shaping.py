@@ -350,8 +350,8 @@ def test_every_number_that_is_offered_for_an_impossible_shaping_works(
     if (enough := re.search(r"give it (\d+) rows?", found.help)) is not None:
         assert is_met(impossible(f"{beside}to {target} {spot}", int(enough[1]), have)), found
         assert not is_met(impossible(f"{beside}to {target} {spot}", int(enough[1]) - 1, have)), found
-    if "any side" in found.help:
-        assert is_met(impossible(f"{beside}to {target} {spot}, any side", rows, have)), found
+    if (ending := re.search(r"end the line with `(.+?)`", found.help)) is not None:
+        assert is_met(impossible(f"{beside}to {target} {spot}{ending[1]}", rows, have)), found
 
 
 @given(st.integers(1, 60), st.integers(1, 20), st.sampled_from(["at each end", "at end"]))
@@ -373,7 +373,10 @@ def test_every_measure_that_is_offered_for_an_impossible_edge_works(wide: int, l
         # 20 stitches with one fewer at each end in each row have 2 after nine rows.
         ("-1 at each end", "stop it with row 10, which has 2 stitches"),
         ("+2 evenly keep 10", "write `keep 9` at most"),
-        ("to 0 at each end", "write `to 1` at least"),
+        # 20 stitches that change two at a time have 2 at the least, and one at a time 1.
+        ("to 0 at each end", "write `to 2` at least"),
+        ("to 0 at end", "write `to 1` at least"),
+        ("to 0 evenly", "write `to 1` at least"),
         ("+1 at each end every 0 rows", "write `every row`"),
         ("+1 at each end on rows 1", "name rows from 2 to 31"),
     ],
@@ -395,3 +398,36 @@ def test_a_million_rows_are_counted_and_merged_in_as_many_entries_as_there_are_c
     assert isinstance(block, Block)
     assert len(block.rows) == 80
     assert sum(row.times for row in block.rows) == 10**6
+
+
+@given(st.integers(1, 40), st.integers(2, 12), st.integers(0, 4), st.sampled_from(["", " every 2 rows"]))
+@settings(max_examples=600)
+def test_the_most_that_is_offered_for_several_rows_is_the_most_that_they_have_room_for(
+    amount: int, rows: int, keep: int, how: str
+) -> None:
+    found = impossible(f"-{amount} evenly keep {keep}{how}", rows)
+    offered = re.search(r"write `-(\d+) evenly`", (found and found.help) or "")
+    if found is None or offered is None:
+        assert found is None or (20 - 2 * keep - 1) // (-(-rows // 2) if how else rows) == 0
+        return
+    most = int(offered[1])
+    assert impossible(f"-{most} evenly keep {keep}{how}", rows) is None
+    assert impossible(f"-{most + 1} evenly keep {keep}{how}", rows) is not None
+
+
+@pytest.mark.parametrize(
+    ("manner", "start", "work", "offered"),
+    [
+        ("turned rows", "start ring", "disc of 10 cm", "`joined rounds` or `spiral rounds`"),
+        ("joined rounds", "start 25 ch, joined", "chevron of 10 cm", "`turned rows`"),
+    ],
+)
+def test_shapes_for_rounds_and_for_rows(manner: str, start: str, work: str, offered: str) -> None:
+    header = "turnchain 1, US\npattern Example\ngauge 16 st, 18 rows = 10 cm in sc\n"
+    text = f"{header}piece Bit, {manner}\n{start}\n"
+    unit = "round" if "round" in manner else "row"
+    first = "" if "ring" in start else f"{unit} 1: sc to end\n"
+    number = "next 4 rounds" if first else "next rows"
+    (found,) = analyse(Source("pattern.tch", f"{text}{first}{number}: work sc, {work}\n")).diagnostics
+    assert found.name == "out-of-order"
+    assert offered in (found.help or "")
