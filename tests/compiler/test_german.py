@@ -58,7 +58,7 @@ def test_what_the_trade_calls_them(name: str, abbreviation: str, called: str) ->
 def test_a_form_bends_what_it_is_made_of() -> None:
     voice = Voice("DE", full=True)
     assert voice.stitches_of(stitch("sc2tog"), (1,)) == "1 Abnahme aus 2 festen Maschen"
-    assert voice.stitches_of(stitch("dtr5bobble"), (3,)) == "3 Noppen aus je 5 dreifachen Stäbchen"
+    assert voice.stitches_of(stitch("dtr5bobble"), (3,)) == "3 Noppen aus je 5 Dreifachstäbchen"
     assert voice.terms(stitch("picot1")).name == "Pikot aus 1 Luftmasche"
 
 
