@@ -14,10 +14,11 @@ from typing import assert_never
 
 from ..lang.seams import Method, methods
 from ..lang.stitches import Stitch, vocabulary
-from .counted import Block, CountedPattern, CountedPiece, CountedRow, CountedSeam, Length, Worked
+from .counted import Block, CountedPattern, CountedPiece, CountedRow, CountedSeam, Grid, Length, Worked
+from .gauges import Gauges
 from .lengths import length_of
 from .outline import SIDES, Stretch, has_sides
-from .plan import PiecePlan
+from .plan import LaidPlan, PiecePlan
 from .steps import (
     MESH_WIDTH,
     BracketStep,
@@ -47,10 +48,10 @@ def kinds_made(pattern: CountedPattern) -> Kinds:
     laid = Counter[int]()
     for piece in pieces:
         if piece.plan.laid is not None:
-            laid[piece.plan.laid.index] += piece.plan.laid.across * piece.plan.laid.high
+            laid[piece.plan.laid.index] += piece.plan.laid.motifs
     for index, piece in enumerate(pieces):
         _add_times(found, _kinds_in(piece), max(piece.plan.make, laid[index]))
-        found.update(_grid_seams(pattern, piece))
+        found.update(_of_grid(pattern, piece))
     for group in pattern.making_up:
         for seam in group.parts:
             if isinstance(seam, CountedSeam):
@@ -64,21 +65,41 @@ def _sewn(method: Method | None) -> Stitch:
     return _stitch((method or methods()[0]).yarn)
 
 
-def _grid_seams(pattern: CountedPattern, piece: CountedPiece) -> Kinds:
-    """Return what sews motifs together: a stitch in each place of the sides that meet."""
+def _of_grid(pattern: CountedPattern, piece: CountedPiece) -> Kinds:
+    """Return what a grid takes beside its motifs; none of any other piece."""
     found = Kinds()
     laid, grid = piece.plan.laid, piece.grid
-    if laid is None or grid is None or laid.at:
+    if laid is None or grid is None:
         return found
     motif = pattern.pieces[laid.index]
-    names = SIDES if has_sides(motif) else ("top", "top")
-    sides = [
-        _stitches_along(length_of([(motif, Stretch(name, 0, (*side.corner, *side.between)))], pattern.gauges))
-        for name, side in zip(names, grid.sides[:2], strict=False)
-    ]
-    along, beside = sides[0] * laid.across * (laid.high - 1), sides[1] * laid.high * (laid.across - 1)
-    found[_last_yarn(motif), _sewn(laid.method)] += ceil(along + beside)
+    yarn = _last_yarn(motif)
+    if laid.at:
+        many = _joins(laid, grid)
+        found[yarn, _stitch("ss")] += many
+        found[yarn, _stitch("ch")] -= many
+    else:
+        found[yarn, _sewn(laid.method)] += _sewn_along(motif, laid, grid, pattern.gauges)
     return found
+
+
+def _joins(laid: LaidPlan, grid: Grid) -> int:
+    """Return how many slip stitches join motifs, each in place of a chain.
+
+    A side has two corners; where four motifs meet, the last is joined once for both of its sides.
+    """
+    corners = 2 * (laid.beside + laid.between) - laid.fours if grid.corners_joined else 0
+    between, beside = (sum(many for _, _, many in side.joints) for side in grid.sides[:2])
+    return corners + between * laid.between + beside * laid.beside
+
+
+def _sewn_along(motif: CountedPiece, laid: LaidPlan, grid: Grid, gauges: Gauges) -> int:
+    """Return the stitches that sew motifs together, along the sides that meet."""
+    names = SIDES if has_sides(motif) else ("top", "top")
+    between, beside = (
+        _stitches_along(length_of([(motif, Stretch(name, 0, (*side.corner, *side.between)))], gauges))
+        for name, side in zip(names[:2], grid.sides[:2], strict=True)
+    )
+    return ceil(between * laid.between + beside * laid.beside)
 
 
 def _stitches_along(length: Length) -> Fraction:
@@ -100,7 +121,8 @@ def kinds_of(pattern: CountedPattern, name: str) -> Kinds | None:
             if laid is None:
                 return _kinds_in(piece)
             found = Kinds()
-            _add_times(found, _kinds_in(pattern.pieces[laid.index]), laid.across * laid.high)
+            _add_times(found, _kinds_in(pattern.pieces[laid.index]), laid.motifs)
+            found.update(_of_grid(pattern, piece))
             return found
     return None
 
@@ -190,8 +212,8 @@ def _add(items: Sequence[Worked], base: str, times: int, found: Kinds) -> None:
         match worked.step:
             case StitchStep(stitch=stitch, yarn=yarn):
                 _add_stitches(stitch, yarn or base, worked.count * times, found)
-            case ChainStep(yarn=yarn):
-                found[yarn or base, _stitch("ch")] += worked.count * times
+            case ChainStep(yarn=yarn, joint=joint):
+                found[yarn or base, _stitch("ch" if joint is None else "ss")] += worked.count * times
             case OwnStep(yarn=yarn):
                 _add_turns(worked, yarn or base, times, found)
             case BracketStep():
