@@ -18,8 +18,6 @@ class Method:
     """Whether it is sewn with a needle, not crocheted."""
     yarn: str
     """The key of the stitch whose yarn one stitch of it takes."""
-    way: str
-    """How it is worked, to go on with behind a colon; `{stitch}` stands for the name of its stitch."""
 
 
 @cache

@@ -1,4 +1,4 @@
-"""How a piece is begun along the edges of others, as English."""
+"""How a piece is begun along the edges of others."""
 
 from __future__ import annotations
 
@@ -7,8 +7,9 @@ from collections.abc import Sequence
 from ..counted import Block, CountedPiece
 from ..fabric import Run, Segments
 from ..plan import Along, StartPlan
-from .opening import joining
-from .phrases import Numbers, Voice, listed, piece_name, sized
+from .catalogue import Noun
+from .opening import slip_stitch
+from .phrases import Numbers, Voice, sized
 from .places import kinds_of
 
 CORNERS = {"top": ("right", "left"), "left": ("upper", "lower"), "foundation": ("left", "right")}
@@ -23,7 +24,8 @@ def begun_along(
 ) -> str:
     """Return where the yarn is joined and what is worked along, without its full stop.
 
-    `grids` are the pieces worked along that are motifs in a grid, each in all sizes.
+    `yarn` is its name, empty where there is one only. `grids` are the pieces worked along that are motifs in
+    a grid, each in all sizes.
     """
     start = pieces[0].plan.start
     assert start is not None
@@ -32,26 +34,32 @@ def begun_along(
         tuple(piece.plan.start.along[n].count for piece in pieces if piece.plan.start is not None)
         for n in range(len(start.along))
     ]
-    side = "wrong" if behind else "right"
-    first = start.along[0]
     ground = _ground(pieces[0])
-    where = _joined_at(voice, first, counts[0], _first_noun(voice, ground), behind=behind)
-    facing = f"with {voice.the(f'{side} side')} facing, "
-    join = joining(voice).replace("join ", f"join {_the(voice, yarn)} ", 1)
-    edges = [_edge(voice, along, count, behind) for along, count in zip(start.along, counts, strict=True)]
-    if len(edges) > 1 or first.end is not None:
-        along_what = ", then ".join(
-            each if each.startswith("all round") else f"along {each}" for each in edges
-        )
-    elif goes_round(first):
-        along_what = f"all round {_it(voice, first, behind)}"
-    else:
-        along_what = "along these loops" if first.row is not None else "along it"
     many = tuple(piece.start_count for piece in pieces)
-    return (
-        f"{facing}{join} {where} and work {along_what}{_ratio(start)} "
-        f"({sized(many)} {_nouns(voice, ground, many)} in all{_of_grids(start, grids)})"
+    return voice.say(
+        f"along.begun.{'wrong' if behind else 'right'}",
+        yarn=voice.say("along.yarn.named" if yarn else "along.yarn.only", name=yarn),
+        slip=slip_stitch(voice),
+        where=_joined_at(voice, start.along[0], counts[0], _first_noun(voice, ground), behind=behind),
+        along=_worked_along(voice, start, counts, behind),
+        ratio=_ratio(voice, start),
+        count=sized(many),
+        noun=_nouns(voice, ground, many),
+        of_grids=_of_grids(voice, start, grids),
     )
+
+
+def _worked_along(voice: Voice, start: StartPlan, counts: Sequence[Numbers], behind: bool) -> str:
+    """Return what is worked along: `it` where that has just been named."""
+    first = start.along[0]
+    if len(start.along) > 1 or first.end is not None:
+        edges = (_edge(voice, each, count, behind) for each, count in zip(start.along, counts, strict=True))
+        return voice.say("along.then").join(edges)
+    if not goes_round(first):
+        return voice.say("along.these-loops" if first.row is not None else "along.it")
+    if first.in_rounds:
+        return voice.say("along.round-it")
+    return voice.say("along.round-its-sides", sides=_sides(voice, first, behind))
 
 
 def _ground(piece: CountedPiece) -> Segments:
@@ -60,27 +68,29 @@ def _ground(piece: CountedPiece) -> Segments:
     return rows[0].before.parts if rows else ()
 
 
-def _nouns(voice: Voice, ground: Segments, count: Numbers) -> str:
+def _nouns(voice: Voice, ground: Segments, count: Numbers) -> Noun:
     """Return what the places are called that are all alike, else `places`."""
     kinds = kinds_of(ground)
     return voice.noun(kinds.pop() if len(kinds) == 1 else "place", count)
 
 
-def _first_noun(voice: Voice, ground: Segments) -> str:
+def _first_noun(voice: Voice, ground: Segments) -> Noun:
     while ground and not isinstance(ground[0], Run):
         ground = ground[0].parts
     return _nouns(voice, ground[:1], (1,))
 
 
-def _of_grids(start: StartPlan, grids: Sequence[Sequence[CountedPiece]]) -> str:
+def _of_grids(voice: Voice, start: StartPlan, grids: Sequence[Sequence[CountedPiece]]) -> str:
     """Return how many of the places are corners of motifs in a grid, and how many lie between motifs."""
     if not grids or len(start.along) > 1 or grids[0][0].grid is None or not grids[0][0].grid.corner:
         return ""
     grid = grids[0][0].grid
     laid = [piece.plan.laid for piece in grids[0] if piece.plan.laid is not None]
     joints = tuple(2 * (each.across + each.high - 2) for each in laid)
-    between = f" and {sized(joints)} where two motifs meet" if grid.corners_joined and any(joints) else ""
-    return f", 4 of them “{grid.corner}”{between}"
+    between = grid.corners_joined and any(joints)
+    return voice.say(
+        "along.corners-and-joints" if between else "along.corners", corner=grid.corner, joints=sized(joints)
+    )
 
 
 def _from_behind(piece: CountedPiece) -> bool:
@@ -91,17 +101,12 @@ def _from_behind(piece: CountedPiece) -> bool:
     return mirrored
 
 
-def _ratio(start: StartPlan) -> str:
+def _ratio(voice: Voice, start: StartPlan) -> str:
     if start.ratio is None:
         return ""
     made, of = start.ratio
-    stitches = "stitch" if made == 1 else "stitches"
-    ends = "row end" if of == 1 else f"{of} row ends"
-    return f", {made} {stitches} for every {ends}"
-
-
-def _the(voice: Voice, yarn: str) -> str:
-    return yarn if voice.full else yarn.removeprefix("the ")
+    stitches = voice.say_many("along.stitches", (made,))
+    return voice.say_many("along.ratio", (of,), stitches=stitches, ends=voice.noun("row end", (of,)))
 
 
 def goes_round(along: Along) -> bool:
@@ -109,60 +114,78 @@ def goes_round(along: Along) -> bool:
     return along.edge == "around" or (along.in_rounds and along.edge in ("top", "foundation"))
 
 
-def _it(voice: Voice, along: Along, behind: bool) -> str:
-    """Return `it`, with its edges in the order that they are met where there are several."""
-    if along.in_rounds:
-        return "it"
-    return f"it, along {_sides(voice, along, behind)}"
-
-
 def _sides(voice: Voice, along: Along, behind: bool) -> str:
+    """Return the edges of a piece in the order that they are met."""
     edges = AROUND[::-1] if behind else AROUND
     names = ["lower" if along.laid and each == "foundation" else each for each in edges]
-    return listed([voice.the(f"{each} edge") for each in names])
+    return voice.listed([voice.say(f"along.side.{each}") for each in names])
 
 
-def edge_name(voice: Voice, along: Along, piece: str = "") -> str:
-    """Return `the left edge of the Band`; `piece` stands for the piece if it has another name there."""
-    piece = piece or piece_name(voice, along.title)
+def edge_name(voice: Voice, along: Along, piece: str = "", *, of: bool = False) -> str:
+    """Return `the left edge of the Band`, with the word before it if something is `of` it.
+
+    `piece` stands for the piece if it has another name there.
+    """
+    piece = piece or voice.piece(along.title)
+    case = "of" if of else "whole"
     if along.row is not None:
         loop = "front" if along.edge == "flo" else "back"
-        return f"{voice.the(f'free {loop} loops of {along.unit} {along.row}')} of {piece}"
+        unit = voice.noun(along.unit, (1,))
+        return voice.say(f"edges.{case}.loops.{loop}", unit=unit, row=along.row, piece=piece)
     if along.underside:
-        return f"{voice.the('other side')} of {voice.the('chains')} “{along.edge}” of {piece}"
+        return voice.say(f"edges.{case}.underside", name=along.edge, piece=piece)
     if along.in_rounds and along.edge in ("top", "around"):
-        return f"{voice.the('last round')} of {piece}"
+        return voice.say(f"edges.{case}.last-round", piece=piece)
     if along.edge in CORNERS:
-        return f"{voice.the(f'{along.edge} edge')} of {piece}"
-    stitches = voice.noun("stitch", (2,))
-    return f"{voice.the(f'“{along.edge}” {stitches}')} of {piece}"
+        return voice.say(f"edges.{case}.side.{along.edge}", piece=piece)
+    return voice.say(f"edges.{case}.named", name=along.edge, stitches=voice.noun("stitch", (2,)), piece=piece)
+
+
+def part_name(voice: Voice, along: Along, count: Numbers, piece: str = "") -> str:
+    """Return `the first 12 places of the left edge of the Band`, for an edge not used to its end."""
+    return voice.say_many(
+        f"along.part.{along.end}",
+        count,
+        noun=voice.noun("place", count),
+        of_edge=edge_name(voice, along, piece, of=True),
+    )
 
 
 def _edge(voice: Voice, along: Along, count: Numbers, behind: bool) -> str:
     if along.edge == "around" and not along.in_rounds:
-        return f"all round {piece_name(voice, along.title)}, along {_sides(voice, along, behind)}"
-    if along.end is None:
-        return edge_name(voice, along)
-    places = f"{along.end} {sized(count)} {voice.noun('place', count)}"
-    return f"{voice.the(places)} of {edge_name(voice, along)}"
+        sides = _sides(voice, along, behind)
+        return voice.say("along.round-sides", piece=voice.piece(along.title), sides=sides)
+    edge = edge_name(voice, along) if along.end is None else part_name(voice, along, count)
+    return voice.say("along.along", edge=edge)
 
 
-def _joined_at(voice: Voice, along: Along, count: Numbers, noun: str, *, behind: bool) -> str:
+def _joined_at(voice: Voice, along: Along, count: Numbers, noun: Noun, *, behind: bool) -> str:
+    piece = voice.piece(along.title)
     if goes_round(along) and along.in_rounds:
-        return f"in {voice.the(f'first {noun}')} of {edge_name(voice, along)}"
+        return voice.say("along.in-first", noun=noun, of_edge=edge_name(voice, along, of=True))
     if along.edge == "around":
         edge, end = ("right", CORNERS["right"][1]) if behind else ("top", CORNERS["top"][0])
-        return (
-            f"at {voice.the(f'{end} end')} of {voice.the(f'{edge} edge')} of {piece_name(voice, along.title)}"
-        )
+        return voice.say("along.at", end=end_name(voice, edge, end, piece))
     if along.row is not None:
         loop = "front" if along.edge == "flo" else "back"
-        first = f"first free {loop} loop of {along.unit} {along.row}"
-        return f"in {voice.the(first)} of {piece_name(voice, along.title)}"
+        unit = voice.noun(along.unit, (1,))
+        return voice.say(f"along.in-first-loop.{loop}", unit=unit, row=along.row, piece=piece)
     if along.edge not in CORNERS:
-        return f"in {voice.the(f'first {noun}' if along.underside else 'first')} of {edge_name(voice, along)}"
+        of_edge = edge_name(voice, along, of=True)
+        if along.underside:
+            return voice.say("along.in-first", noun=noun, of_edge=of_edge)
+        return voice.say("along.in-first-named", of_edge=of_edge)
     start, end = CORNERS[along.edge][::-1] if behind else CORNERS[along.edge]
     if along.end == "last":
-        many = f"{sized(count)} {voice.noun('place', count)}"
-        return f"{many} before {voice.the(f'{end} end')} of {edge_name(voice, along)}"
-    return f"at {voice.the(f'{start} end')} of {edge_name(voice, along)}"
+        return voice.say(
+            "along.before",
+            count=sized(count),
+            noun=voice.noun("place", count),
+            end=end_name(voice, along.edge, end, piece),
+        )
+    return voice.say("along.at", end=end_name(voice, along.edge, start, piece))
+
+
+def end_name(voice: Voice, edge: str, end: str, piece: str) -> str:
+    """Return `right end of the top edge of the Band`."""
+    return voice.say(f"along.end.{edge}-{end}", piece=piece)

@@ -11,7 +11,7 @@ from ..counted import Block, CountedPiece, CountedRow, Worked
 from ..plan import PiecePlan
 from ..steps import ChainStep, OwnStep, StitchStep
 from .aligned import Across
-from .phrases import Numbers, Voice, listed, sized
+from .phrases import Numbers, Voice, sized
 
 LONGEST_LEFT = 4
 """Rows for which a yarn is carried up; common practice, no source."""
@@ -127,36 +127,38 @@ class Change:
 
 def changing(voice: Voice, changes: Sequence[Change]) -> str:
     """Return the change of yarns at the end of a row, as a part of its sentence."""
-    return f"changing {_to(changes)} in {_last_stitch(voice)}"
+    stitch = voice.noun("stitch", (1,))
+    return voice.say(f"colours.changing.{_way(changes)}", yarn=changes[0].new, stitch=stitch)
 
 
-def left_behind(changes: Sequence[Change], unit: str) -> str:
+def left_behind(voice: Voice, changes: Sequence[Change], unit: str) -> str:
     """Return what is done with the yarn that is changed from; empty if it stays in use."""
     first = changes[0]
     if all(change.until == change.row + 1 for change in changes):
         return ""
     if None in {change.until for change in changes}:
-        return f"cut yarn {first.old}"
-    return f"carry yarn {first.old} up {'the edge' if unit == 'row' else 'on the wrong side'}"
+        return voice.say("colours.cut", yarn=first.old)
+    return voice.say(f"colours.carry.{unit}", yarn=first.old)
 
 
 def said_change(voice: Voice, changes: Sequence[Change], unit: str, *, one: bool) -> str:
     """Return what is done in sizes that change between the same yarns, after `one` row or several."""
     if len({change.row for change in changes}) == 1:
-        which = f" of {unit} {changes[0].row}"
+        row = voice.say("colours.of-row", unit=voice.noun(unit, (1,)), number=changes[0].row)
     else:
-        which = f" of this {unit}" if one else f" of {voice.the('last')} of these {unit}s"
-    left = left_behind(changes, unit)
-    return f"change {_to(changes)} in {_last_stitch(voice)}{which}{f', and {left}' if left else ''}."
+        row = voice.say(f"colours.of.{'this' if one else 'these'}", unit=voice.noun(unit, (1 if one else 2,)))
+    left = left_behind(voice, changes, unit)
+    return voice.say(
+        f"colours.change.{_way(changes)}",
+        yarn=changes[0].new,
+        stitch=voice.noun("stitch", (1,)),
+        row=row,
+        left=voice.say("colours.and-left", left=left) if left else "",
+    )
 
 
-def _to(changes: Sequence[Change]) -> str:
-    back = "back " if all(change.waiting for change in changes) else ""
-    return f"{back}to yarn {changes[0].new}"
-
-
-def _last_stitch(voice: Voice) -> str:
-    return voice.the(f"last {voice.noun('stitch', (1,))}")
+def _way(changes: Sequence[Change]) -> str:
+    return "back" if all(change.waiting for change in changes) else "to"
 
 
 def change_after(piece: CountedPiece, index: int) -> Change | None:
@@ -224,7 +226,7 @@ def _rows_before(piece: CountedPiece, index: int) -> Iterator[tuple[int, frozens
                 return
 
 
-def stripes_text(blocks: Sequence[Block], plan: PiecePlan) -> str:
+def stripes_text(voice: Voice, blocks: Sequence[Block], plan: PiecePlan) -> str:
     """Return how the rows of one statement change from yarn to yarn; empty if it has no stripes."""
     by_size = [block.stretch.stripes for block in blocks]
     if not all(by_size) or not any(block.times for block in blocks):
@@ -232,16 +234,15 @@ def stripes_text(blocks: Sequence[Block], plan: PiecePlan) -> str:
     unit = blocks[0].stretch.node.label.unit
     rows = []
     for each in zip(*by_size, strict=True):
-        many = [rows_of for rows_of, _ in each]
-        rows.append(f"{sized(many)} {unit}{'s' * (max(many) > 1)} with yarn {each[0][1]}")
-    times = sized([block.times for block in blocks])
-    told = f"Work the next {times} {unit}s in stripes, over and over: {listed(rows)}."
+        many = tuple(rows_of for rows_of, _ in each)
+        rows.append(voice.say("colours.stripe", rows=voice.counted(unit, many), yarn=each[0][1]))
+    times = tuple(block.times for block in blocks)
+    told = voice.say_many("colours.stripes", times, unit=voice.noun(unit, times), stripes=voice.listed(rows))
     if plan.fastened_off:
         return told
     turned = plan.turns and not plan.in_rounds
-    if all(_waits(gap, turned) for stripes in by_size for gap in _gaps(stripes)):
-        return f"{told} Leave the yarn not in use at the edge, and take it up again for its next stripe."
-    return f"{told} Cut the yarn at the end of each stripe, and join it again for its next one."
+    left = all(_waits(gap, turned) for stripes in by_size for gap in _gaps(stripes))
+    return f"{told} {voice.say('colours.stripes-left' if left else 'colours.stripes-cut')}"
 
 
 def _gaps(stripes: Sequence[tuple[int, str]]) -> Iterator[int]:
@@ -255,7 +256,7 @@ def _gaps(stripes: Sequence[tuple[int, str]]) -> Iterator[int]:
 # ---- in the notes ------------------------------------------------------------------------------------------
 
 
-def notes(pieces: Sequence[CountedPiece]) -> Iterator[str]:
+def notes(voice: Voice, pieces: Sequence[CountedPiece]) -> Iterator[str]:
     """Yield how yarns are changed and carried, where that is wanted. Common practice, no source."""
     found = {
         changes(row)
@@ -266,20 +267,14 @@ def notes(pieces: Sequence[CountedPiece]) -> Iterator[str]:
     }
     within = any(changed for changed, _ in found)
     if within or any(len(piece.plan.yarns) > 1 for piece in pieces):
-        yield (
-            "To change yarn, work the last stitch with the old one up to its last step, and draw the new one "
-            "through for that step."
-        )
+        yield voice.say("colours.note.change")
     if any(
         (change := change_after(piece, index)) is not None and change.until is not None
         for piece in pieces
         for index in range(len(piece.parts))
     ):
-        yield "Carry a yarn up loosely, so that the fabric does not pucker."
+        yield voice.say("colours.note.carry")
     if any(back for _, back in found):
-        yield (
-            "Where a row goes back to a yarn that it has left, lay the yarn not in use along the top of the "
-            "row below and work over it."
-        )
+        yield voice.say("colours.note.back")
     if any(changed and not back for changed, back in found):
-        yield "A yarn that is not wanted again in a row hangs where it was last used."
+        yield voice.say("colours.note.hang")

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from ...lang.syntax import RepeatRows
 from ..counted import Block
 from .colours import Change
-from .phrases import Numbers
+from .phrases import Numbers, Voice
 
 SizedChange = tuple[tuple[str, ...], tuple[Change, ...]]
 """The sizes that change yarns, empty for all that work a row, and the change of each."""
@@ -54,7 +54,7 @@ def cycle_of(blocks: Sequence[Block]) -> tuple[int, int, int] | None:
     return first, first + turn - 1, turn
 
 
-def cycles_said(entries: list[Entry]) -> list[Entry]:
+def cycles_said(voice: Voice, entries: list[Entry]) -> list[Entry]:
     """Say a stretch that goes on as rows before it did, with the same counts, as a repeat of those rows."""
     by_number = {
         (entry.numbers[0] + index): entry
@@ -67,7 +67,7 @@ def cycles_said(entries: list[Entry]) -> list[Entry]:
     while index < len(entries):
         run = _cycle_run(entries, index, by_number)
         if run > 1:
-            out.append(_as_repeat(entries[index : index + run], by_number))
+            out.append(_as_repeat(voice, entries[index : index + run], by_number))
         else:
             out.append(entries[index])
         index += max(1, run)
@@ -92,17 +92,22 @@ def _cycle_run(entries: list[Entry], start: int, by_number: Mapping[int, Entry])
     return run if run > last - first else 0
 
 
-def _as_repeat(run: list[Entry], by_number: Mapping[int, Entry]) -> Entry:
+def _as_repeat(voice: Voice, run: list[Entry], by_number: Mapping[int, Entry]) -> Entry:
     assert run[0].of_cycle is not None
     assert run[-1].of_cycle is not None
     first, last, _ = run[0].of_cycle
     unit = run[0].unit
     end = first + run[-1].of_cycle[2]
-    rows = f"{first} and {last}" if last == first + 1 else f"{first}–{last}"
     ending = by_number[end]
     # What is said of row `end` holds at the end of the repeat only if the yarn changes there too.
     changes_there = ending.changes and ending.numbers[0] + ending.times[0] - 1 == end
-    keeping = ", without changing yarn at its end" if changes_there and not run[-1].changes else ""
-    text = f"Work {unit}s {rows} in turn, ending with {unit} {end}{keeping}."
+    text = voice.say(
+        "cycles.repeat",
+        rows=voice.say("cycles.two" if last == first + 1 else "cycles.run", first=first, last=last),
+        units=voice.noun(unit, (last - first + 1,)),
+        unit=voice.noun(unit, (1,)),
+        end=end,
+        keeping=voice.say("cycles.keeping") if changes_there and not run[-1].changes else "",
+    )
     times = tuple(sum(entry.times[size] for entry in run) for size in range(len(run[0].times)))
     return Entry(unit, run[0].numbers, times, text, run[-1].count, "", run[-1].kinds, changes=run[-1].changes)

@@ -179,7 +179,7 @@ def _notes(analysis: Analysis, voice: Voice) -> Iterator[str]:
     }
     if units:
         yield voice.say(f"front.chain-of-one.{units.pop() if len(units) == 1 else 'both'}")
-    yield from colours.notes([piece for pattern in analysis.patterns for piece in pattern.pieces])
+    yield from colours.notes(voice, [piece for pattern in analysis.patterns for piece in pattern.pieces])
     if any(opening.manner == "counts" and plan.fastened_off for opening, _, plan in openings):
         yield voice.say("front.chain-counts")
     if any(opening.manner == "counts" and plan.turns for opening, _, plan in openings):

@@ -1,4 +1,4 @@
-"""Motifs in a grid as English: the first, those of the first row, the others, by what is joined to what."""
+"""Motifs in a grid: the first, those of the first row, the others, by what is joined to what."""
 
 from __future__ import annotations
 
@@ -10,7 +10,8 @@ from ..fabric import Named, Run, Segments
 from ..lengths import measured
 from ..plan import LaidPlan
 from .opening import slip_stitch
-from .phrases import Numbers, Voice, listed, piece_name, sentence, sized
+from .phrases import Numbers, Voice, sentence, sized
+from .places import spaces_of
 from .seams import explained, in_method, length_words
 from .sections import remark
 
@@ -52,8 +53,8 @@ def _less_one(laid: Sequence[LaidPlan], number: str) -> Numbers:
     return tuple(count - 1 for count in _each(laid, number))
 
 
-def _size(laid: Sequence[LaidPlan]) -> str:
-    return f"{sized(_each(laid, 'across'))} across and {sized(_each(laid, 'high'))} high"
+def _size(voice: Voice, laid: Sequence[LaidPlan]) -> str:
+    return voice.say("grids.size", across=sized(_each(laid, "across")), high=sized(_each(laid, "high")))
 
 
 def _upright(voice: Voice, grid: Grid) -> str:
@@ -63,98 +64,83 @@ def _upright(voice: Voice, grid: Grid) -> str:
         for side in grid.sides
     ):
         return ""
-    first, place = voice.the("first"), voice.the("upper right")
-    return f" {first} “{grid.corner}” of {voice.the('last')} round lies at {place}"
+    return voice.say("grids.upright", corner=grid.corner)
+
+
+def _fours(voice: Voice, laid: Sequence[LaidPlan]) -> str:
+    """Return at how many points four motifs meet, empty if nowhere."""
+    fours = _each(laid, "fours")
+    return voice.say_many("grids.fours", fours) if any(fours) else ""
 
 
 # ---- sewn --------------------------------------------------------------------------------------------------
 
 
 def _sewn(voice: Voice, laid: Sequence[LaidPlan], grids: Sequence[Grid], title: str) -> Iterator[str]:
-    plan = laid[0]
-    assert plan.method is not None
-    verb = "sew" if plan.method.sewn else "join"
-    way = in_method(voice, plan.method)
-    yield (
-        f"{sized(_each(laid, 'motifs'))} copies of {piece_name(voice, title)} make the grid: lay them with "
-        f"right sides up, {_size(laid)}{_with(_upright(voice, grids[0]))}"
+    method = laid[0].method
+    assert method is not None
+    yield voice.say_many(
+        "grids.copies",
+        _each(laid, "motifs"),
+        piece=voice.piece(title),
+        size=_size(voice, laid),
+        upright=_upright(voice, grids[0]),
     )
-    steps = []
-    if any(_each(laid, "beside")):
-        many = sized(_each(laid, "beside"))
-        steps.append(
-            f"{verb} the motifs of each row side to side{way}: {many} sides, {_side(voice, grids, 1)}"
-        )
-    if any(_each(laid, "between")):
-        many = sized(_each(laid, "between"))
-        steps.append(f"{verb} the rows to one another{way}: {many} sides, {_side(voice, grids, 0)}")
-    yield from steps
-    if any(_each(laid, "fours")):
-        yield f"four motifs meet at {sized(_each(laid, 'fours'))} points"
-
-
-def _with(words: str) -> str:
-    return f", so that{words}" if words else ""
-
-
-def _side(voice: Voice, grids: Sequence[Grid], which: int) -> str:
-    """Return what is sewn to what: the places of a side, against as many of its neighbour's."""
-    length = length_words(voice, [measured(grid.sides[which].between) for grid in grids])
-    corners = f", from “{grids[0].corner}” to “{grids[0].corner}”" if grids[0].corner else ""
-    return f"each {length} to {length}{corners}, one to one"
+    for which, along in ((1, "beside"), (0, "between")):
+        many = _each(laid, along)
+        if any(many):
+            verb = "sew" if method.sewn else "join"
+            yield voice.say_many(
+                f"grids.{verb}.{along}",
+                many,
+                way=in_method(voice, method),
+                length=length_words(voice, [measured(grid.sides[which].between) for grid in grids]),
+                corners=voice.say("grids.corners", corner=grids[0].corner) if grids[0].corner else "",
+            )
+    if fours := _fours(voice, laid):
+        yield fours
 
 
 # ---- joined as they are worked -----------------------------------------------------------------------------
 
 
 def _joined(voice: Voice, laid: Sequence[LaidPlan], grids: Sequence[Grid], title: str) -> Iterator[str]:
-    name = piece_name(voice, title)
+    piece, corner = voice.piece(title), grids[0].corner
     across, high = _each(laid, "across"), _each(laid, "high")
-    before = f"{voice.the('row')} before"
-    rounds = sized(tuple(grid.last_round for grid in grids))
-    yield (
-        f"{sized(_each(laid, 'motifs'))} motifs, {_size(laid)}, with right sides up"
-        f"{_with(_upright(voice, grids[0]))}; all but {voice.the('first')} are joined in round {rounds}, "
-        f"their last"
+    yield voice.say_many(
+        "grids.motifs",
+        _each(laid, "motifs"),
+        size=_size(voice, laid),
+        upright=_upright(voice, grids[0]),
+        round=sized(tuple(grid.last_round for grid in grids)),
     )
     yield from _ways(voice, grids)
-    yield f"first motif: work {name} as it is given"
-    others = sized(_less_one(laid, "across"))
+    yield voice.say("grids.first", piece=piece)
+    others, rows = _less_one(laid, "across"), _less_one(laid, "high")
     if max(across) > 1:
-        yield (
-            f"other {others} motifs of {voice.the('first')} row: work {name}, and join each along one side, "
-            f"to {voice.the('motif')} before it, at {_places(voice, grids, BESIDE, 2)}"
-        )
+        places = _places(voice, grids, BESIDE, 2)
+        yield voice.say_many("grids.first-row", others, piece=piece, places=places)
     if max(high) > 1:
-        below = _places(voice, grids, BETWEEN_ROWS, 2)
-        rows = sized(_less_one(laid, "high"))
-        yield (
-            f"first motif of each of {voice.the('other')} {rows} rows: work {name}, and join it along one "
-            f"side, to {voice.the('first')} motif of {before}, at {below}"
-        )
+        places = _places(voice, grids, BETWEEN_ROWS, 2)
+        yield voice.say_many("grids.row-begins", rows, piece=piece, places=places)
     if max(across) > 1 and max(high) > 1:
-        both = _places(voice, grids, (*BESIDE, *BETWEEN_ROWS), 3)
-        four = (
-            f"; {voice.the(f'“{grids[0].corner}”')} between these sides is joined where three others meet"
-            if grids[0].corners_joined
-            else ""
-        )
-        yield (
-            f"other {others} motifs of each of these rows: work {name}, and join each along two sides that "
-            f"meet, to {voice.the('motif')} before it and to {voice.the('one')} that it lies against in "
-            f"{before}, at {both}{four}"
+        yield voice.say_many(
+            "grids.others",
+            others,
+            piece=piece,
+            places=_places(voice, grids, (*BESIDE, *BETWEEN_ROWS), 3),
+            meeting=voice.say("grids.meeting", corner=corner) if grids[0].corners_joined else "",
         )
     sides = tuple(each.beside + each.between for each in laid)
-    fours = _each(laid, "fours")
-    points = f"; four motifs meet at {sized(fours)} points" if any(fours) else ""
-    yield f"this joins {sized(sides)} sides{points}"
+    fours = _fours(voice, laid)
+    yield "; ".join(filter(None, (voice.say_many("grids.sides", sides), fours)))
 
 
 def _ways(voice: Voice, grids: Sequence[Grid]) -> Iterator[str]:
     """Yield how each sort of place is joined."""
     grid = grids[0]
     if grid.corners_joined:
-        yield _way(voice, f"“{grid.corner}”", _chains(grid.sides[0].corner))
+        yield _way(voice, voice.say("quoted", name=grid.corner), _chains(grid.sides[0].corner))
     for name, chains in _sorts(grids):
         yield _way(voice, _place(voice, name, chains, (1,)), chains)
 
@@ -162,11 +148,10 @@ def _ways(voice: Voice, grids: Sequence[Grid]) -> Iterator[str]:
 def _way(voice: Voice, place: str, chains: int) -> str:
     before = chains // 2
     after = chains - 1 - before
-    stitch = slip_stitch(voice)
-    steps = [f"{voice.chain} {before}"] if before else []
-    steps.append(f"{stitch} in {voice.the(place)} of {voice.the('other')} motif that faces it")
-    steps += [f"{voice.chain} {after}"] if after else []
-    return f"to join at a {place}, in place of {voice.chain} {chains}: {', '.join(steps)}"
+    steps = [voice.say_many("items.chains", (before,))] if before else []
+    steps.append(voice.say("grids.facing", slip=slip_stitch(voice), place=place))
+    steps += [voice.say_many("items.chains", (after,))] if after else []
+    return voice.say_many("grids.way", (chains,), place=place, steps=", ".join(steps))
 
 
 def _chains(corner: Segments) -> int:
@@ -184,20 +169,17 @@ def _sorts(grids: Sequence[Grid]) -> list[tuple[str, int]]:
 
 
 def _place(voice: Voice, name: str, chains: int, count: Numbers) -> str:
-    if name != "sp":
-        return f"“{name}”"
-    of = voice.word("space", "sp") if set(count) == {1} else voice.word("spaces", "sps")
-    return f"{voice.chain}-{chains} {of}"
+    return spaces_of(voice, chains, count) if name == "sp" else voice.say("quoted", name=name)
 
 
 def _places(voice: Voice, grids: Sequence[Grid], sides: Sequence[int], corners: int) -> str:
     """Return the places at which a motif is joined along sides: `2 “corner” and 7 chain-1 spaces`."""
-    words = [f"{corners} “{grids[0].corner}”"] if grids[0].corners_joined else []
+    words = [f"{corners} {voice.say('quoted', name=grids[0].corner)}"] if grids[0].corners_joined else []
     for name, chains in _sorts(grids):
         count = tuple(sum(_many(grid.sides[side], name, chains) for side in sides) for grid in grids)
         if any(count):
             words.append(f"{sized(count)} {_place(voice, name, chains, count)}")
-    return listed(words)
+    return voice.listed(words)
 
 
 def _many(side: GridSide, name: str, chains: int) -> int:

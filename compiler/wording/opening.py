@@ -366,11 +366,6 @@ def slip_stitch(voice: Voice) -> Noun:
     return voice.stitch(stitch)
 
 
-def joining(voice: Voice) -> str:
-    """Return `join with a slip stitch`."""
-    return voice.say("opening.join", slip=slip_stitch(voice))
-
-
 def row_sentence(
     voice: Voice, row: CountedRow, where: Where, opens: Lead, phrases: list[str], plan: PiecePlan
 ) -> str:

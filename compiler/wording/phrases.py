@@ -148,42 +148,6 @@ class Voice:
         known = what if what in ("stitch", "picot") else "many"
         return self.say("marking.inside" if inside or what == "space" else f"marking.{known}", mark=mark)
 
-    # ---- until all texts are in the catalogue ---
-
-    def the(self, words: str) -> str:
-        """Return words with their article, which the short form leaves out."""
-        return f"the {words}" if self.full else words
-
-    def word(self, full: str, short: str) -> str:
-        """Return a word in the form at hand, and keep the short one for the key."""
-        if self.full or full == short:
-            return full
-        self.short_words.setdefault(short, full)
-        return short
-
-    @property
-    def work(self) -> str:
-        """The verb before what is no verb itself, and a blank; the short form does without."""
-        return "work " if self.full else ""
-
-    @property
-    def chain(self) -> str:
-        """The word for making a chain, and for a chain."""
-        return self.word("chain", "ch")
-
-    @property
-    def skip(self) -> str:
-        """The word for passing over."""
-        return self.word("skip", "sk") if self.dialect == "US" else "miss"
-
-    def loop(self, setting: str, *, row: bool) -> str:
-        """Return how a loop is named, for a whole row or for one stitch."""
-        which = "back" if setting == "blo" else "front"
-        if self.full:
-            return f"in {which} loops only" if row else f"in the {which} loop only of"
-        short = self.word(f"{which} loop only", setting.upper())
-        return f"in {short}" if row else f"in {short} of"
-
 
 def form(count: Numbers) -> str:
     """Return which form of a text a number calls for: `one` or `many`."""
@@ -205,61 +169,3 @@ def sentence(words: str) -> str:
         + words[first + 1 :]
         + ("" if words.endswith((".", "!", "?", ":")) else ".")
     )
-
-
-# ---- until all texts are in the catalogue ------------------------------------------------------------------
-
-
-def times_words(count: Numbers) -> str:
-    """Return how often something is worked: `once`, `twice`, `6 (8) times`."""
-    few = {1: "once", 2: "twice"}
-    return few.get(count[0], f"{count[0]} times") if len(set(count)) == 1 else f"{sized(count)} times"
-
-
-def sized_words(words: Sequence[str]) -> str:
-    """Return one word for all sizes, or `child (adult, adult)` where sizes differ."""
-    first, *others = words
-    return first if set(words) == {first} else f"{first} ({', '.join(others)})"
-
-
-def ordinal(number: int) -> str:
-    """Return `1st`, `2nd`, `11th`."""
-    if 10 <= number % 100 <= 20:
-        return f"{number}th"
-    return f"{number}" + {1: "st", 2: "nd", 3: "rd"}.get(number % 10, "th")
-
-
-def ordinals(numbers: Numbers) -> str:
-    """Return an ordinal, or `4th (6th)` where sizes differ."""
-    if len(set(numbers)) == 1:
-        return ordinal(numbers[0])
-    return f"{ordinal(numbers[0])} ({', '.join(map(ordinal, numbers[1:]))})"
-
-
-def listed(parts: Sequence[str]) -> str:
-    """Return `a`, `a and b`, `a, b and c`."""
-    return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} and {parts[-1]}"
-
-
-def article(words: str) -> str:
-    """Return `a` or `an`, by the sound that the words begin with."""
-    first = words[:1].casefold()
-    number = words.split("-")[0].split(" ")[0]
-    if number.isdigit():
-        return "an" if number in ("8", "11", "18") or number.startswith("8") else "a"
-    return "an" if first in "aeiou" else "a"
-
-
-def piece_name(voice: Voice, title: str) -> str:
-    """Return a piece with its article, which its title may have already."""
-    return title[:1].lower() + title[1:] if title.casefold().startswith("the ") else voice.the(title)
-
-
-def marking(mark: str | None, what: str, *, inside: bool = False) -> str:
-    """Return the words that set a marker; `inside` parentheses they stand without their own."""
-    if mark is None:
-        return ""
-    if inside or what == "space":
-        return f" marked “{mark}”"
-    marked = f"this {what}" if what in ("stitch", "picot") else "these stitches"
-    return f" (mark {marked} “{mark}”)"

@@ -1,4 +1,4 @@
-"""Seams as English: which edge meets which, how, and place for place or not."""
+"""Seams: which edge meets which, how, and place for place or not."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ from ...lang.stitches import vocabulary
 from ..counted import CountedMakingUp, CountedSeam, Length
 from ..document import Picture, Prose, Section
 from ..plan import Along, Remark
-from .along import CORNERS, edge_name, goes_round
-from .phrases import Voice, listed, piece_name, sentence, sized
+from .along import CORNERS, edge_name, end_name, goes_round, part_name
+from .phrases import Numbers, Voice, sentence, sized
 from .sections import remark
 
 
@@ -38,18 +38,18 @@ def made_up(
 
 def explained(voice: Voice, method: Method) -> str:
     """Return how a seam is worked."""
-    if method.sewn:
-        return sentence(f"{method.key}: {method.way}")
-    stitch = _stitch(voice, method)
-    return sentence(f"{stitch} seam: {method.way.format(stitch=stitch)}")
+    return sentence(voice.say(f"seams.way.{method.key}", stitch=_stitch(voice, method)))
 
 
 def in_method(voice: Voice, method: Method) -> str:
-    """Return `in whip stitch`, `with single crochet`."""
-    return f" in {method.key}" if method.sewn else f" with {_stitch(voice, method)}"
+    """Return `in whip stitch`, `with single crochet`, and a blank before it."""
+    return voice.say(f"seams.by.{method.key}", stitch=_stitch(voice, method))
 
 
 def _stitch(voice: Voice, method: Method) -> str:
+    """Return the stitch that a seam is worked in, empty where it is sewn."""
+    if method.sewn:
+        return ""
     stitch = vocabulary("US").find(method.key)
     assert stitch is not None
     return voice.stitch(stitch)
@@ -59,22 +59,25 @@ def _seam(voice: Voice, seams: Sequence[CountedSeam]) -> Iterator[str]:
     seam = seams[0]
     plan = seam.plan
     verb = "sew" if plan.method is None or plan.method.sewn else "join"
-    way = "" if plan.method is None else in_method(voice, plan.method)
-    if seam.between_copies:
-        copies = f"two copies of {piece_name(voice, plan.first[0].title)} together, "
-        one, other = (_side(voice, seams, first=True, piece=each) for each in ("one", voice.the("other")))
-        what = f"{copies}{one} to {other}"
-    else:
-        what = f"{_side(voice, seams, first=True)} to {_side(voice, seams, first=False)}"
-    yield sentence(f"{verb} {what}{way}{_ends(voice, seam)}: {_lengths(voice, seams)}")
+    copies = seam.between_copies
+    one, other = (voice.say("seams.one"), voice.say("seams.other")) if copies else ("", "")
+    seam_said = voice.say(
+        f"seams.seam.{verb}.{'copies' if copies else 'edges'}",
+        piece=voice.piece(plan.first[0].title),
+        one=_side(voice, seams, first=True, piece=one),
+        other=_side(voice, seams, first=copies, piece=other),
+        way="" if plan.method is None else in_method(voice, plan.method),
+        ends=_ends(voice, seam),
+    )
+    yield sentence(voice.say("seams.with-lengths", seam=seam_said, lengths=_lengths(voice, seams)))
     times = tuple(each.times for each in seams)
     if set(times) != {1}:
-        yield f"Make this seam {sized(times)} times."
+        yield voice.say("seams.times", count=sized(times))
 
 
 def _side(voice: Voice, seams: Sequence[CountedSeam], *, first: bool, piece: str = "") -> str:
     sides = [seam.plan.first if first else seam.plan.second for seam in seams]
-    return listed(
+    return voice.listed(
         [
             _edge(voice, along, tuple(side[n].count for side in sides), piece)
             for n, along in enumerate(sides[0])
@@ -82,17 +85,16 @@ def _side(voice: Voice, seams: Sequence[CountedSeam], *, first: bool, piece: str
     )
 
 
-def _edge(voice: Voice, along: Along, count: tuple[int, ...], piece: str) -> str:
+def _edge(voice: Voice, along: Along, count: Numbers, piece: str) -> str:
+    piece = piece or voice.piece(along.title)
     if along.edge == "around" and not along.in_rounds:
-        return f"all round {piece or piece_name(voice, along.title)}"
-    name = edge_name(voice, along, piece)
+        return voice.say("seams.all-round", piece=piece)
     if along.end is None:
-        return name
-    places = f"{sized(count)} {voice.noun('place', count)}"
+        return edge_name(voice, along, piece)
     if along.edge in CORNERS and not goes_round(along):
-        end = CORNERS[along.edge][along.end == "last"]
-        return f"{voice.the(places)} at {voice.the(f'{end} end')} of {name}"
-    return f"{voice.the(f'{along.end} {places}')} of {name}"
+        end = end_name(voice, along.edge, CORNERS[along.edge][along.end == "last"], piece)
+        return voice.say_many("seams.places-at", count, noun=voice.noun("place", count), end=end)
+    return part_name(voice, along, count, piece)
 
 
 def _ends(voice: Voice, seam: CountedSeam) -> str:
@@ -101,25 +103,22 @@ def _ends(voice: Voice, seam: CountedSeam) -> str:
     if any(goes_round(each) and each.end is None for each in (first, second)):
         return ""
     one, other = _end(first, last=False), _end(second, last=True)
-    return f", {voice.the(one)} of {voice.the('one')} at {voice.the(other)} of {voice.the('other')}"
+    return voice.say("seams.ends", one=voice.say(f"seams.end.{one}"), other=voice.say(f"seams.end.{other}"))
 
 
 def _end(along: Along, *, last: bool) -> str:
     if along.edge in CORNERS and along.row is None and not goes_round(along):
-        return f"{CORNERS[along.edge][last]} end"
-    return "last place" if last else "first place"
+        return CORNERS[along.edge][last]
+    return "last" if last else "first"
 
 
 def _lengths(voice: Voice, seams: Sequence[CountedSeam]) -> str:
     one, other = (length_words(voice, [pick(seam) for seam in seams]) for pick in (_first, _second))
-    even = all(seam.first.places == seam.second.places for seam in seams)
-    if even:
-        how = "one to one"
-    elif seams[0].plan.node.eased:
-        how = "easing in the longer edge evenly"
+    if all(seam.first.places == seam.second.places for seam in seams):
+        how = "one-to-one"
     else:
-        how = "spread evenly"
-    return f"{one} to {other}, {how}"
+        how = "eased" if seams[0].plan.node.eased else "spread"
+    return voice.say(f"seams.lengths.{how}", one=one, other=other)
 
 
 def _first(seam: CountedSeam) -> Length:
@@ -139,4 +138,4 @@ def length_words(voice: Voice, lengths: Sequence[Length]) -> str:
         words.append(voice.counted("stitch", stitches))
     if any(ends):
         words.append(voice.counted("row end", ends))
-    return listed(words)
+    return voice.listed(words)

@@ -11,6 +11,7 @@ from string import Formatter
 import pytest
 from turnchain.compiler.wording.catalogue import LANGUAGES, LENGTHS, NotWorded, catalogue
 from turnchain.compiler.wording.phrases import Voice
+from turnchain.lang.seams import methods
 
 WORDING = Path(__file__).parents[2] / "compiler" / "wording"
 ASKED_BY_NUMBER = re.compile(r"(?:times|ordinal)\.\w+|decimal|lengths|list|quoted|piece\.[\w-]+|marking\.\w+")
@@ -39,7 +40,7 @@ def _patterns(node: ast.expr) -> Iterator[str]:
             yield re.escape(name)
         case ast.JoinedStr(values=parts):
             yield "".join(
-                re.escape(str(part.value)) if isinstance(part, ast.Constant) else r"[\w-]+" for part in parts
+                re.escape(str(part.value)) if isinstance(part, ast.Constant) else r"[\w -]+" for part in parts
             )
         case ast.IfExp(body=one, orelse=other):
             yield from _patterns(one)
@@ -87,6 +88,12 @@ def test_other_languages_say_nothing_that_english_does_not(terms: str) -> None:
     known = set(map(_without_form, english.templates))
     assert set(map(_without_form, other.templates)) <= known
     assert other.nouns.keys() == english.nouns.keys()
+
+
+def test_every_way_to_join_two_edges_is_worded() -> None:
+    templates = catalogue("US", "full").templates
+    for method in methods():
+        assert {f"seams.by.{method.key}", f"seams.way.{method.key}"} <= templates.keys()
 
 
 def test_what_a_language_lacks_is_told_in_english() -> None:
