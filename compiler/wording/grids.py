@@ -91,7 +91,7 @@ def _sewn(voice: Voice, laid: Sequence[LaidPlan], grids: Sequence[Grid], title: 
         if any(many):
             verb = "sew" if method.sewn else "join"
             yield voice.say_many(
-                f"grids.{verb}.{along}",
+                f"grids.seam.{verb}.{along}",
                 many,
                 way=in_method(voice, method),
                 length=length_words(voice, [measured(grid.sides[which].between) for grid in grids]),
