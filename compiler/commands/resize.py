@@ -103,7 +103,7 @@ def _gauge(in_sizes: Sequence[Gauge], dialect: str) -> str:
     from ..wording.phrases import Voice
 
     name = source_name(in_sizes[0].stitch, dialect)
-    return said_gauge(Voice(dialect, full=True), in_sizes, name, name)
+    return said_gauge(Voice(dialect, full=True), in_sizes, "row", name, name)
 
 
 def _piece(piece: Resized) -> Iterator[str]:

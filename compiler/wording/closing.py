@@ -59,7 +59,7 @@ def closed(voice: Voice, pieces: Sequence[CountedPiece]) -> str:
     through = voice.say("closing.stitches", stitches=voice.counted("stitch", stitches))
     if any(spaces):
         through = voice.say("closing.spaces", stitches=through, spaces=voice.counted("space", spaces))
-    return voice.say("closing.drawn", tail=voice.lengths([TAIL_CM]), through=through)
+    return voice.say("closing.drawn", tail=voice.about_lengths([TAIL_CM]), through=through)
 
 
 def _last_edge(piece: CountedPiece) -> Segments:

@@ -108,15 +108,17 @@ def _sizes_note(analysis: Analysis, voice: Voice) -> str:
 
 
 def _gauge(analysis: Analysis, voice: Voice) -> Iterator[str]:
+    plans = [piece.plan for pattern in analysis.patterns for piece in pattern.pieces]
+    unit = "round" if plans and all(plan.in_rounds for plan in plans) else "row"
     for in_sizes in zip(*(pattern.gauges for pattern in analysis.patterns), strict=True):
         gauge = in_sizes[0]
         stitch = vocabulary("US").find(gauge.stitch)
         if stitch is not None:
             one, several = voice.stitch(stitch), voice.stitch(stitch, many=True)
-            yield sentence(said_gauge(voice, in_sizes, one, several))
+            yield sentence(said_gauge(voice, in_sizes, unit, one, several))
         else:
             own = voice.say("quoted" if gauge.is_own else "front.in-pattern", name=gauge.stitch)
-            yield sentence(said_gauge(voice, in_sizes, own, own))
+            yield sentence(said_gauge(voice, in_sizes, unit, own, own))
 
 
 def _key(voice: Voice) -> Iterator[Term]:

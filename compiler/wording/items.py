@@ -93,7 +93,7 @@ def item_phrases(voice: Voice, item: Across, where: Where) -> list[str]:
             inside = ", ".join(items(voice, item.body, where.but(top=False)))
             phrase = f"{voice.say('items.as-one', items=inside)}{voice.marking(mark, 'stitch')}"
         case SkipStep(mark=mark):
-            phrase = f"{skipped(voice, item)}{voice.marking(mark, 'places')}"
+            phrase = f"{skipped(voice, item, where)}{voice.marking(mark, 'places')}"
         case LeaveStep(mark=mark):
             phrase = f"{left(voice, item)}{voice.marking(mark, 'places')}"
         case OwnStep():
@@ -335,7 +335,7 @@ def _in_each_place(voice: Voice, item: Across, where: Where) -> str:
     if where.whole_row and item.to_last:
         place = each_along(voice, name((1,)), where)
     else:
-        which = "next" if in_spaces else where.run(item)
+        which = where.nearest if in_spaces else where.run(item)
         place = voice.say(f"places.each-of.{which}", count=sized(item.count), noun=name(item.count))
     manner = "in"
     match step:

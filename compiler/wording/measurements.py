@@ -2,21 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from fractions import Fraction
 from math import pi
 
-from ...lang.measures import Gauge
+from ...lang.measures import Exact, Gauge
 from ..counted import CountedPattern
 from ..finished import Finished, finished_pieces
 from ..fits import FitPlan
 from .phrases import Voice, sized
 
+ENDS = ("first", "last", "widest")
+"""Where a piece may measure what it is to fit with."""
+
 
 def measurements(patterns: Sequence[CountedPattern], voice: Voice) -> tuple[str, ...]:
     """Return the lines, all sizes in each."""
-    fits = [_fit(voice, found) for found in zip(*(pattern.fits for pattern in patterns), strict=True)]
     pieces = list(_measured(patterns))
+    widths = {tuple(getattr(each, at) for each in found) for _, found in pieces for at in ENDS}
+    fits = [_fit(voice, found, widths) for found in zip(*(pattern.fits for pattern in patterns), strict=True)]
     lines = []
     for title, found in pieces:
         name = "of-piece" if len(pieces) > 1 else "alone"
@@ -34,19 +38,22 @@ def measurements(patterns: Sequence[CountedPattern], voice: Voice) -> tuple[str,
     return (*fits, *lines)
 
 
-def said_gauge(voice: Voice, in_sizes: Sequence[Gauge], what: str, several: str) -> str:
-    """Return a gauge, one a size: `16 (18) stitches and 20 rows = 10 cm / 4 in in dc`.
+def said_gauge(voice: Voice, in_sizes: Sequence[Gauge], unit: str, what: str, several: str) -> str:
+    """Return a gauge, one a size: `16 (18) stitches and 20 rows in dc = 10 cm / 4 in`.
 
-    `what` is what it is in, and what is counted if that is a stitch of the author's own; `several` are such.
+    `unit` is `row` or `round`; `what` is what it is in, and what is counted if that is a stitch of the
+    author's own; `several` are such.
     """
     across = voice.lengths([each.length for each in in_sizes])
     up = voice.lengths([each.rows_length or each.length for each in in_sizes])
+    rows = tuple(float(each.rows) for each in in_sizes)
     return voice.say(
         f"measurements.gauge.{'square' if up == across else 'each-way'}",
         stitches=sized([voice.number(f"{float(each.stitches):g}") for each in in_sizes]),
         counted=what if in_sizes[0].counted else voice.say("measurements.counted"),
         across=across,
-        rows=sized([voice.number(f"{float(each.rows):g}") for each in in_sizes]),
+        rows=sized([voice.number(f"{each:g}") for each in rows]),
+        unit=voice.noun(unit, (1,) if set(rows) == {1} else (2,)),
         up=up,
         stitch=what,
         several=several,
@@ -79,11 +86,12 @@ def _across(voice: Voice, found: Sequence[Finished], shape: str) -> str:
             return voice.lengths([each.widest / Fraction(pi) for each in found])
         case "border":
             return voice.lengths([each.length for each in found])
-    widths = _widths(voice, found)
-    return voice.say("measurements.about", size=widths) if any(each.about for each in found) else widths
+    if any(each.about for each in found):
+        return voice.say("measurements.about", size=_widths(voice, found, voice.about_lengths))
+    return _widths(voice, found, voice.lengths)
 
 
-def _widths(voice: Voice, found: Sequence[Finished]) -> str:
+def _widths(voice: Voice, found: Sequence[Finished], said: Callable[[Sequence[Exact]], str]) -> str:
     """Return how wide a piece begins and ends, and where it is widest or narrowest between."""
 
     def of(name: str) -> list[Fraction]:
@@ -91,20 +99,21 @@ def _widths(voice: Voice, found: Sequence[Finished]) -> str:
 
     first, last, widest, narrowest = map(of, ("first", "last", "widest", "narrowest"))
     if widest == narrowest:
-        return voice.lengths(widest)
+        return said(widest)
     begins = not all(each.from_ring for each in found)
     if not begins and widest == last:
-        return voice.lengths(last)
-    parts = [voice.say("measurements.at.beginning", size=voice.lengths(first))] if begins else []
+        return said(last)
+    parts = [voice.say("measurements.at.beginning", size=said(first))] if begins else []
     ends = list(zip(first, last, strict=True))
     if any(most > max(each) for most, each in zip(widest, ends, strict=True)):
-        parts.append(voice.say("measurements.at.widest", size=voice.lengths(widest)))
+        parts.append(voice.say("measurements.at.widest", size=said(widest)))
     if begins and any(least < min(each) for least, each in zip(narrowest, ends, strict=True)):
-        parts.append(voice.say("measurements.at.narrowest", size=voice.lengths(narrowest)))
-    return ", ".join((*parts, voice.say("measurements.at.end", size=voice.lengths(last))))
+        parts.append(voice.say("measurements.at.narrowest", size=said(narrowest)))
+    return ", ".join((*parts, voice.say("measurements.at.end", size=said(last))))
 
 
-def _fit(voice: Voice, fits: Sequence[FitPlan]) -> str:
+def _fit(voice: Voice, fits: Sequence[FitPlan], widths: Collection[tuple[Fraction, ...]]) -> str:
+    """Return what the work fits, its ease as about so much unless a piece has just that width."""
     first = fits[0]
     said = voice.say(
         "measurements.fit",
@@ -115,6 +124,8 @@ def _fit(voice: Voice, fits: Sequence[FitPlan]) -> str:
         said += voice.say("measurements.fit-size", size=sized([each.size for each in fits]))
     if any(each.ease for each in fits):
         manner = "negative" if first.ease < 0 else "positive"
+        exact = tuple(each.body + each.ease for each in fits) in widths
+        manner = manner if exact else f"about-{manner}"
         ease = voice.lengths([abs(each.ease) for each in fits])
         said += voice.say(f"measurements.ease.{manner}", ease=ease)
     return said

@@ -139,10 +139,12 @@ def _plain_chain(voice: Voice, rows: Sized) -> Lead:
     if first.foundation:
         taken = tuple(row.foundation if row is not None else first.foundation for row in rows)
         nth = voice.ordinals(tuple(number + 1 for number in taken))
-        aside = ""
+        passed, aside = taken, ""
         if opening.manner == "loop":
-            noun = voice.noun("chain", (opening.chains,))
-            aside = voice.say_many("opening.passed-loop", (opening.chains,), chains=noun)
+            passed = (opening.chains,)
+            aside = voice.say_many("opening.passed.loop", passed, chains=voice.noun("chain", passed))
+        elif set(taken) != {1}:
+            aside = voice.say_many("opening.passed.over", taken, chains=voice.noun("chain", taken))
         return [_hook_start(voice, nth, aside)]
     if opening.manner == "loop":
         return [voice.say_many("opening.loop", (opening.chains,))]

@@ -128,6 +128,11 @@ class Voice:
         metric = [self.number(centimetres(each)) for each in cm]
         return self.say("lengths", cm=sized(metric), inches=sized(inches))
 
+    def about_lengths(self, cm: Sequence[Exact]) -> str:
+        """Return centimetres that are told as about so many, to whole ones: `213 cm / 84 in`."""
+        inches = [round(convert(each, "cm", "inch")) for each in cm]
+        return self.say("lengths", cm=sized([round(each) for each in cm]), inches=sized(inches))
+
     # ---- sentences ---------------------------------------------------------------------------------------
 
     def listed(self, parts: Sequence[str]) -> str:

@@ -13,6 +13,8 @@ from .aligned import PLACE_NOUNS, Across, runs
 from .catalogue import Noun
 from .phrases import Numbers, Voice, sized
 
+CHAIN_AND_STITCH = 2
+"""The kinds of places that both have a name in one phrase."""
 MOST_RUNS = 3
 """From more stretches of places on, they are told by their number."""
 
@@ -51,14 +53,25 @@ class Where:
             return self
         return replace(self, **changes)  # type: ignore[arg-type]
 
-    def which(self, item: Across) -> str:
-        """Return which place an item is worked in: `next`, `last`, or `same`."""
+    @property
+    def nearest(self) -> str:
+        """Which of the places ahead comes first: the `first` of the edge, or the `next`."""
+        return "first" if self.from_start and self.top else "next"
+
+    def ahead(self, item: Across) -> str:
+        """Return which of its kind an item looks ahead to: `first`, `next`, or `same`."""
         if self.in_same:
             return "same"
-        return "last" if item.to_last and self.top else "next"
+        return "next" if any(worked.passed for worked in item.present) else self.nearest
+
+    def which(self, item: Across) -> str:
+        """Return which place an item is worked in: `first`, `next`, `last`, or `same`."""
+        if self.in_same:
+            return "same"
+        return "last" if item.to_last and self.top else self.nearest
 
     def run(self, item: Across) -> str:
-        """Return which places an item is worked over: `next`, `last`, `same`, or `all` there are."""
+        """Return which places an item is worked over: `first`, `next`, `last`, `same`, or `all` there are."""
         alone = self.from_start and item.to_last and self.top and not self.in_same
         return "all" if alone else self.which(item)
 
@@ -90,7 +103,8 @@ def noun(voice: Voice, item: Across, count: Numbers) -> Noun:
     """Return the noun of what stitches are worked into: chains on a foundation, else stitches."""
     kinds = kinds_used(item)
     if kinds == {"chain", "stitch"}:
-        each = [voice.noun("chain", count), voice.noun("stitch", count)]
+        met = [kind for kind, *_ in runs(item.any.used, 2) or ()]
+        each = [voice.noun(kind, count) for kind in (met if len(met) == CHAIN_AND_STITCH else sorted(kinds))]
         return voice.noun_for("stitch", count, voice.listed(each))
     of_edges = kinds & {"chain", "row end", "loop", "place", "tip", "join"}
     if not of_edges:
@@ -197,8 +211,8 @@ def _runs_of(voice: Voice, item: Across, where: Where) -> list[str]:
         return []
     words = []
     for index, (kind, _, many) in enumerate(described[0]):
-        last = index == len(described[0]) - 1
-        which = where.which(item) if last else "next"
+        last = index == len(described[0]) - 1 and item.to_last and where.top
+        which = "last" if last else "next" if index else where.nearest
         noun = voice.noun(kind, (many,))
         if many == 1:
             words.append(one(voice, which, noun))
@@ -292,11 +306,14 @@ def _single_chain(voice: Voice, item: Across, target: Target, where: Where) -> s
     if isinstance(target.which, int) and _from_hook(item, target, where):
         return voice.say("places.from-hook", nth=voice.ordinal(target.which))
     if item.any.used:
-        of = one(voice, "same" if where.in_same else "next", _space_used(voice, item))
+        of = one(voice, where.ahead(item), _space_used(voice, item))
     else:
         of = one(voice, "same", voice.noun("bare space", (1,)))
     if isinstance(target.which, int):
         return voice.say("places.nth-chain-of", nth=voice.ordinal(target.which), in_space=of)
+    lengths = {place.chains for worked in item.present for place in sorts(worked.used)}
+    if target.which == "each" and len(lengths) == 1 and (length := lengths.pop()) > 1:
+        return voice.say("places.chains-of", count=length, chains=voice.noun("chain", (length,)), in_space=of)
     return voice.say(f"places.chain-of.{target.which}", in_space=of)
 
 
@@ -304,14 +321,14 @@ def _ahead(voice: Voice, item: Across, target: Target, where: Where) -> str:
     name = target.name
     which = "same" if where.in_same else "next"
     if name == SPACE:
-        return one(voice, which, _space_used(voice, item))
+        return one(voice, where.ahead(item), _space_used(voice, item))
     if name == TIP and name not in where.marks:
-        return one(voice, which, voice.noun("tip", (1,)))
+        return one(voice, where.ahead(item), voice.noun("tip", (1,)))
     if name == CHAIN:
         return one(voice, which, voice.noun("chain", (1,)))
     stitch = vocabulary("US").find(name)
     if stitch is not None:
-        return one(voice, which, voice.stitch(stitch))
+        return one(voice, where.ahead(item), voice.stitch(stitch))
     several = where.names.get(name, 1) > 1
     if not several and name not in where.marks:
         return voice.say(f"places.own.{which}", name=name)
@@ -333,24 +350,24 @@ def passed(voice: Voice, item: Across, where: Where) -> list[str]:
         return []
     if _from_hook(item, target, where):
         return []
-    return [voice.say("places.skip", places=_stretch(voice, item, _passed_places))]
+    return [voice.say("places.skip", places=_stretch(voice, item, _passed_places, where.nearest))]
 
 
-def skipped(voice: Voice, item: Across) -> str:
+def skipped(voice: Voice, item: Across, where: Where) -> str:
     """Return the words for an author's own skip."""
-    return voice.say("places.skip", places=_stretch(voice, item, _all_places))
+    return voice.say("places.skip", places=_stretch(voice, item, _all_places, where.nearest))
 
 
 def rest_left(voice: Voice, item: Across) -> list[str]:
     """Return the words for what a bracket leaves at the end of a row, if it leaves anything."""
     if not any(worked.rest for worked in item.present):
         return []
-    return [voice.say("places.leave", places=_stretch(voice, item, _rest, leaving=True))]
+    return [voice.say("places.leave", places=_stretch(voice, item, _rest))]
 
 
 def left(voice: Voice, item: Across) -> str:
     """Return the words for places left at the end of a row."""
-    return voice.say("places.leave", places=_stretch(voice, item, _used_places, leaving=True))
+    return voice.say("places.leave", places=_stretch(voice, item, _used_places))
 
 
 def slipped_over(voice: Voice, parts: Segments) -> str:
@@ -358,7 +375,9 @@ def slipped_over(voice: Voice, parts: Segments) -> str:
     words = []
     for kind, chains, count in runs(parts) or []:
         words.append(
-            voice.say_many("places.slipped", (count,), places=_named_run(voice, kind, chains, (count,)))
+            voice.say_many(
+                "places.slipped", (count,), places=_named_run(voice, kind, chains, (count,), "next")
+            )
         )
     return voice.listed(words)
 
@@ -379,30 +398,25 @@ def _all_places(worked: Worked) -> Segments:
     return (*worked.passed, *worked.used)
 
 
-def _stretch(
-    voice: Voice, item: Across, which: Callable[[Worked], Segments], *, leaving: bool = False
-) -> str:
-    """Return places by kind: `the next 2 stitches and the next chain-2 space`."""
+def _stretch(voice: Voice, item: Across, which: Callable[[Worked], Segments], nearest: str = "") -> str:
+    """Return places by kind: `the next 2 stitches and the next chain-2 space`; without `nearest`, bare."""
     parts = [which(worked) if worked is not None else () for worked in item.each]
     described = [runs(each) for each in parts]
     shapes = {tuple((kind, chains) for kind, chains, _ in each) for each in described if each}
     if len(shapes) != 1 or None in described:
         count = tuple(places(each) for each in parts)
-        return (
-            voice.counted("place", count)
-            if leaving
-            else over(voice, "next", count, voice.noun("place", count))
-        )
+        noun = voice.noun("place", count)
+        return over(voice, nearest, count, noun) if nearest else voice.counted("place", count)
     (shape,) = shapes
     words_of = []
     for index, (kind, chains) in enumerate(shape):
         count = tuple(each[index][2] if each else 0 for each in described)
-        words_of.append(_named_run(voice, kind, chains, count, leaving=leaving))
+        words_of.append(_named_run(voice, kind, chains, count, nearest and ("next" if index else nearest)))
     return voice.listed(words_of)
 
 
-def _named_run(voice: Voice, kind: str, chains: int, count: Numbers, *, leaving: bool = False) -> str:
+def _named_run(voice: Voice, kind: str, chains: int, count: Numbers, which: str) -> str:
     noun = spaces_of(voice, chains, count) if kind == "space" else voice.noun(kind, count)
     if set(count) == {1}:
-        return str(noun) if leaving else one(voice, "next", noun)
-    return f"{sized(count)} {noun}" if leaving else over(voice, "next", count, noun)
+        return one(voice, which, noun) if which else str(noun)
+    return over(voice, which, count, noun) if which else f"{sized(count)} {noun}"

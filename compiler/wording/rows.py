@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from ...lang.stitches import vocabulary
-from ..counted import CountedRow
-from ..fabric import CHAIN, SPACE, TIP, Named, Repeat, Segments, tally
+from ..counted import CountedRow, Worked
+from ..fabric import CHAIN, SPACE, TIP, Named, Repeat, Segments, places, tally
 from ..plan import CheckedTotal, PiecePlan
-from ..steps import BracketStep, ChainStep
+from ..steps import BracketStep, ChainStep, UndersideStep
 from ..totals import count_of
 from .aligned import Across
 from .colours import gathered, yarn_of
@@ -24,7 +24,7 @@ from .opening import (
     present,
     row_sentence,
 )
-from .phrases import Voice, sized
+from .phrases import Numbers, Voice, sized
 from .places import Where, place_name, rest_left
 
 
@@ -44,9 +44,11 @@ def row_text(voice: Voice, rows: Sized, plan: PiecePlan, *, changes_yarn: bool) 
     )
     lead, phrases, worked = opened(voice, rows, where, plan)
     across = gathered(worked)
+    counting = first.opening is not None and first.opening.manner == "counts" and not first.foundation
+    used = bool(phrases) or counting or in_chains or bool(first.slip_to) or first.whence is not None
+    fresh = not used and plan.node.manner != "spiral rounds"
     if not lead and not phrases and not in_chains:
         phrases, across = _chains_first(voice, across)
-    counting = first.opening is not None and first.opening.manner == "counts" and not first.foundation
     alone = len(across) == 1 and not phrases and not counting
     if (
         not phrases
@@ -56,7 +58,7 @@ def row_text(voice: Voice, rows: Sized, plan: PiecePlan, *, changes_yarn: bool) 
         and in_first_chain(across[0])
     ):
         lead, phrases = lead[:-1], [begun_in(voice, across.pop(0), start, where)]
-    fresh = not (phrases or counting or in_chains or first.slip_to or first.whence)
+    beyond: Numbers = ()
     for item, star in zip(across, _stars(across), strict=True):
         if not any(item.count):
             continue
@@ -65,9 +67,46 @@ def row_text(voice: Voice, rows: Sized, plan: PiecePlan, *, changes_yarn: bool) 
             phrases += [bracket(voice, item, where, star=star), *rest_left(voice, item)]
         else:
             phrases += item_phrases(voice, item, here)
+        if isinstance(item.step, UndersideStep):
+            beyond = item.count
+        elif beyond:
+            after = tuple(
+                max(0, many - _used(worked)) for many, worked in zip(beyond, item.each, strict=True)
+            )
+            phrases[-1] += _once_skipped(voice, rows, beyond, after)
+            beyond = after
         fresh = fresh and not any(worked.used or worked.passed for worked in item.present)
         where = where.but(last_place=place_name(voice, item) or where.last_place)
     return row_sentence(voice, first, where, lead, phrases, plan), closing(voice, first, plan)
+
+
+def _used(worked: Worked | None) -> int:
+    """Return the places that an item uses, passes or leaves."""
+    return places((*worked.passed, *worked.used, *worked.rest)) if worked is not None else 0
+
+
+def _once_skipped(voice: Voice, rows: Sized, before: Numbers, after: Numbers) -> str:
+    """Return which chains of those that an item comes to were skipped at the beginning; empty for none.
+
+    `before` and `after` are the chains of the other side that are left before and after the item.
+    """
+    taken = [_skipped_at_start(row) if row is not None else 0 for row in rows]
+    sizes = [index for index, row in enumerate(rows) if row is not None]
+    come_to = tuple(max(0, min(taken[at], before[at]) - after[at]) for at in sizes)
+    if not all(come_to):
+        return ""
+    if any(come < before[at] - after[at] for come, at in zip(come_to, sizes, strict=True)):
+        return voice.say_many("rows.skipped.last", come_to)
+    if {taken[at] for at in sizes} == {1}:
+        return voice.say("rows.skipped.only")
+    return voice.say_many("rows.skipped.all", come_to)
+
+
+def _skipped_at_start(row: CountedRow) -> int:
+    """Return how many chains a first row skips: a turning chain, or what it looks past."""
+    if row.opening is not None and row.opening.manner == "counts":
+        return row.opening.chains
+    return row.foundation + (places(row.worked[0].passed) if row.worked else 0)
 
 
 def _stars(across: Sequence[Across]) -> list[str]:

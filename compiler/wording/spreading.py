@@ -91,17 +91,21 @@ def _placed(
     for index in range(len(parts[0])):
         words = said(Across(tuple(part[index] for part in parts)))
         at = tuple(positions[index] for positions in places)
-        spot = [sized(tuple(place + 1 for place in at if place is not None))] if None not in at else []
+        spot = (
+            [voice.ordinals(tuple(place + 1 for place in at if place is not None))] if None not in at else []
+        )
         if found and spot and found[-1][0] == words and found[-1][1]:
             found[-1][1].extend(spot)
         else:
             found.append((words, spot))
     phrases = []
     for words, spots in found:
-        noun = any_noun(voice, Across(tuple(each)), (len(spots),))
-        phrases.append(
-            voice.say("spreading.at", items=words, noun=noun, numbers=voice.listed(spots)) if spots else words
-        )
+        if not spots:
+            phrases.append(words)
+            continue
+        one, noun = (any_noun(voice, Across(tuple(each)), (many,)) for many in (1, len(spots)))
+        at_all = voice.listed(spots)
+        phrases.append(voice.say("spreading.at", items=words, places=at_all, one=one, noun=noun))
     return ", ".join(phrases)
 
 
@@ -125,7 +129,7 @@ def _in_every(voice: Voice, item: Across, gap: Numbers, said: Said) -> str:
         items=", ".join(_several(voice, part, said) for part in item.body),
         gap=voice.ordinals(gap),
         noun=any_noun(voice, item, (1,)),
-        first=sized(start),
+        first=voice.ordinals(start),
     )
 
 

@@ -37,8 +37,8 @@ def test_counts_that_are_written_as_numbers(pattern) -> None:
     found = resize(pattern(PLAIN), [OTHER])
     assert found.status == CLEAN
     assert said(found.out) == [
-        "20 stitches and 24 rows = 10 cm / 4 in in sc, where the pattern has 16 stitches and 18 rows = 10 cm "
-        "/ 4 in in sc",
+        "20 stitches and 24 rows in sc = 10 cm / 4 in, where the pattern has 16 stitches and 18 rows in sc "
+        "= 10 cm / 4 in",
         "",
         "Scarf",
         "small",
@@ -105,9 +105,9 @@ def test_what_does_not_come_out_any_more_is_told(pattern) -> None:
 def test_gauges_that_are_not_given_anew_change_in_proportion(pattern) -> None:
     text = PLAIN.replace("in sc\n", "in sc\ngauge 14 st, 9 rows = 10 cm in dc\n")
     found = resize(pattern(text), [OTHER]).out
-    assert "17.5 stitches and 12 rows = 10 cm / 4 in in dc, where the pattern has 14 stitches" in found
+    assert "17.5 stitches and 12 rows in dc = 10 cm / 4 in, where the pattern has 14 stitches" in found
     both = resize(pattern(text), [OTHER, "15 st, 9 rows = 10 cm in dc"]).out
-    assert "15 stitches and 9 rows = 10 cm / 4 in in dc, where the pattern has 14 stitches" in both
+    assert "15 stitches and 9 rows in dc = 10 cm / 4 in, where the pattern has 14 stitches" in both
 
 
 SHELLS = (

@@ -250,7 +250,7 @@ def test_what_a_swatch_was_worked_in_is_told(gauge: str, swatches: list[str], sa
 def test_method_and_uncertainty_stand_beside_the_estimate() -> None:
     shown = materials(HEADER + CLOTH)
     assert (
-        "Estimate: about 39 g / 1½ oz, 95 m / 105 yd; buy 10 % more, which is 1 ball. Estimates are worked "
+        "Estimate: about 39 g / 1½ oz, 95 m / 105 yd; buy 10% more, which is 1 ball. Estimates are worked "
         "out from the counts of stitches and a weighed swatch of single crochet, with a rule of thumb for "
         "the other stitches."
     ) in shown
@@ -261,7 +261,7 @@ def test_a_pattern_without_a_line_for_its_yarn_tells_the_estimate_all_the_same()
     shown = materials(text)
     assert "Yarn: as in the sample that was weighed" in shown
     assert (
-        "Estimate: about 40 g / 1½ oz; buy 10 % more. Estimates are worked out from the counts of stitches"
+        "Estimate: about 40 g / 1½ oz; buy 10% more. Estimates are worked out from the counts of stitches"
         in shown
     )
     assert "a piece that was weighed." in shown

@@ -20,7 +20,7 @@ WEIGHT = re.compile(rf"(?P<g>{SIZED}) g / (?P<oz>{SIZED}) oz")
 LENGTH = re.compile(rf"(?P<m>{SIZED}) m / (?P<yd>{SIZED}) yd")
 BALL = re.compile(r"A ball holds ([^.]*(?:\.\d[^.]*)*)\.")
 ESTIMATE = re.compile(
-    rf"Estimate: about (?P<amounts>.+?); buy (?P<more>\d+) % more(?:, which is (?P<balls>{SIZED}) balls?)?\."
+    rf"Estimate: about (?P<amounts>.+?); buy (?P<more>\d+)% more(?:, which is (?P<balls>{SIZED}) balls?)?\."
 )
 QUARTERS = {"¼": 1, "½": 2, "¾": 3}
 

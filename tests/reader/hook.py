@@ -17,6 +17,7 @@ from .words import (
     Item,
     JoinTo,
     Leave,
+    OnceSkipped,
     OwnPlace,
     Picot,
     Places,
@@ -72,7 +73,7 @@ def items_of(body: str, page: Page) -> tuple[Item, ...]:
     """A row's sentence, or a special stitch's, as items. Raises ReadingError at a word it does not know."""
     if not body.endswith("."):
         raise ReadingError("the sentence does not end", body)
-    text = re.sub(r"\bthe (?!“)", "", body[:-1])
+    text = re.sub(r"\bthe (?!“|one skipped)", "", body[:-1])
     text = re.sub(r"(?:(?<=^)|(?<=[*(\[])|(?<=, ))([A-Z])", lambda found: found[1].lower(), text)
     for manner in MANNERS:
         text = re.sub(rf"\. {manner}, ", ", ", text, flags=re.IGNORECASE)
@@ -106,6 +107,12 @@ class Hook:
     """The places that stitches use in one loop, where the whole row does."""
     beyond: bool = False
     """Whether the row has gone on along the other side of the chain."""
+    begun: int = 0
+    """The chains skipped at the beginning."""
+    before: int = 0
+    """How far the hook was before the last item."""
+    come_to: int = 0
+    """The chains skipped at the beginning of which the text has told that they are come to."""
     touched: set[int] = field(default_factory=set)
     """The places that are worked into."""
     specials: list[str] = field(default_factory=list)
@@ -121,13 +128,36 @@ class Hook:
 
     def work(self, items: tuple[Item, ...]) -> None:
         for item in items:
+            if isinstance(item, OnceSkipped):
+                self.once_skipped(item)
+                continue
             if self.left:
                 raise ReadingError("there is more after the places left unworked")
+            before = self.at
             self.item(item)
+            self.before = before
+
+    def once_skipped(self, item: OnceSkipped) -> None:
+        """Of what was worked or left last, so many chains were skipped at the beginning."""
+        at = len(self.places) if self.left else self.at
+        begun = len(self.places) - self.begun
+        number = at - max(self.before, begun)
+        if not self.beyond or number < 1:
+            raise ReadingError("these chains were not skipped at the beginning")
+        wanted = item.number or at - self.before
+        if number != wanted or (item.number is None and item.several != (number > 1)):
+            raise ReadingError(f"{number} of these chains were skipped at the beginning")
+        if item.number and number == at - self.before:
+            raise ReadingError("all of these chains were skipped at the beginning")
+        if item.only and self.begun != 1:
+            raise ReadingError(f"{self.begun} chains were skipped at the beginning")
+        self.come_to += number
 
     def finish(self) -> None:
         if self.at != len(self.places) and not self.left:
             raise ReadingError(f"{len(self.places) - self.at} places are left, and the text does not say so")
+        if self.beyond and self.come_to != self.begun:
+            raise ReadingError("are the chains skipped at the beginning worked into?")
 
     def begin(self, item: Begin | FromHook) -> None:
         """A chain that counts as a stitch, and as a chain space after it."""
@@ -141,7 +171,7 @@ class Hook:
     def item(self, item: Item) -> None:
         match item:
             case FromHook():
-                self.at = item.nth - 1
+                self.at = self.begun = item.nth - 1
                 if item.loop:
                     self.made.append(Made("space", item.nth - 1))
                 self.begin(item)
@@ -253,7 +283,7 @@ class Hook:
             raise ReadingError("a beginning chain in the middle of a row")
         if not item.said and item.chains > 1:
             raise ReadingError(f"does the chain of {item.chains} count?")
-        if not item.said and not any("chain of 1 at the beginning of a" in note for note in self.page.notes):
+        if not item.said and not any("chain 1 at the beginning of a" in note for note in self.page.notes):
             raise ReadingError("does the chain of 1 count?")
         if item.loop:
             self.made.append(Made("space", item.chains, _marks(item.mark)))
@@ -460,6 +490,8 @@ class Hook:
             make()
             return
         if where.kind == "space" and (where.number > 1 or where.how == "each"):
+            if where.how == "first" and self.at:
+                raise ReadingError(f"not the first: {self.at} places come before it")
             self.in_spaces(where, make)
             return
         for place in self.find(where):
@@ -514,8 +546,12 @@ class Hook:
         if where.how == "hook":
             if self.at >= where.number:
                 raise ReadingError("this chain lies behind")
+            if not self.at:
+                self.begun = where.number - 1
             self.at = where.number - 1
             return self.pass_over(1, where)
+        if where.how == "first" and self.at:
+            raise ReadingError(f"not the first: {self.at} places come before it")
         if where.how == "center":
             run = _run(self.places[self.at :], where.mark)
             if not run % 2:
@@ -608,7 +644,7 @@ def _fits(place: Made, where: Places) -> None:
             fits = True
         case "space":
             fits = place.is_space and (None in (where.chains, place.chains) or where.chains == place.chains)
-        case "chain and stitch" | "chains and stitch":
+        case "chain and stitch" | "chains and stitch" | "stitch and chain" | "stitches and chain":
             fits = not place.is_space and place.name not in ("tip", "row end", "loop", "place")
         case "stitch":
             fits = not place.is_space and place.name not in (

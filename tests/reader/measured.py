@@ -11,7 +11,8 @@ from fractions import Fraction
 from .words import ReadingError
 
 GAUGE = re.compile(
-    r"^(?P<stitches>[\d.]+) stitches and (?P<rows>[\d.]+) rows = (?P<cm>[\d.]+) cm / ", re.MULTILINE
+    r"^(?P<stitches>[\d.]+) stitches and (?P<rows>[\d.]+) (?:row|round)s in .+? = (?P<cm>[\d.]+) cm / ",
+    re.MULTILINE,
 )
 LINE = re.compile(r"^- (?:(?P<piece>.+), f|F)inished (?P<what>[a-z ]+): (?P<said>.+)$", re.MULTILINE)
 NUMBERS = r"(?:[\d.]*[¼½¾]|[\d.]+)"
@@ -36,7 +37,7 @@ def check_measurements(
         if not lengths:
             raise ReadingError("what does it measure?", line[0])
         for length in lengths:
-            _check_systems(length, line[0])
+            _check_systems(length, line[0], about="about" in line["said"])
         piece = line["piece"] or next(iter(rows))
         if len(gauges) != 1 or piece not in rows or "about" in line["said"]:
             continue
@@ -52,10 +53,11 @@ def check_measurements(
             _check_length(line["what"], length, rows[piece], wide, high, line[0], piece in slips, leans)
 
 
-def _check_systems(length: re.Match[str], line: str) -> None:
-    """Inches are told to a quarter, of the length and not of the centimetres as told."""
+def _check_systems(length: re.Match[str], line: str, *, about: bool) -> None:
+    """Inches are told to a quarter, of the length and not of the centimetres as told; to one if `about`."""
+    nearest = Fraction(7, 10) if about else Fraction(1, 8) + Fraction("0.02")
     for cm, inch in zip(_sizes(length["cm"]), _sizes(length["inch"]), strict=False):
-        if abs(_number(cm) / Fraction("2.54") - _number(inch)) > Fraction(1, 8) + Fraction("0.02"):
+        if abs(_number(cm) / Fraction("2.54") - _number(inch)) > nearest:
             raise ReadingError(f"{cm} cm are not {inch} inches", line)
 
 

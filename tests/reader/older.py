@@ -24,7 +24,7 @@ BACK = re.compile(
     r"|(?P<turned>\d+)(?:st|nd|rd|th) place back, counting (?:the )?stitch that was joined to), ",
     re.IGNORECASE,
 )
-MOVED = re.compile(r" \(what comes before it is worked at (?:the )?end of (?:the )?round\)")
+MOVED = re.compile(r" \((?:the )?stitches passed over are worked at (?:the )?end of (?:the )?round\)")
 SAME = re.compile(r", starting in (?:the )?same (?:stitch|loop|chain(?:-\d+)? space)(?=, )")
 
 

@@ -147,6 +147,8 @@ def for_size(text: str, index: int, sizes: int) -> str:
         return str([found[1], *found[2].split(", ")][index])
 
     others, yarns = (r", ".join([each] * (sizes - 1)) for each in (r"\d+", r"\w+"))
+    ordinals = r", ".join([r"\d+(?:st|nd|rd|th)"] * (sizes - 1))
+    text = re.sub(rf"(\d+(?:st|nd|rd|th)) \(({ordinals})\)", own, text)
     text = re.sub(rf"(?<=yarn )(\w+) \(({yarns})\)(?=[, ])", own, text)
     return re.sub(rf"(\d+) \(({others})\)", own, text)
 

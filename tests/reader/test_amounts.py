@@ -80,7 +80,7 @@ def test_the_amounts_of_a_whole_page_are_read() -> None:
         lambda text: text.replace("50 g / 1¾ oz", "50 g / 2½ oz"),
         lambda text: text.replace("150 (200, 250) g / 5¼", "150 (200, 250) g / 6¾"),
         lambda text: re.sub(r"A ball holds [^.]+\.", "", text),
-        lambda text: text.replace("buy 10 % more", "buy 80 % more"),
+        lambda text: text.replace("buy 10% more", "buy 80% more"),
     ],
 )
 def test_amounts_that_are_wrong_are_caught(wrong: Callable[[str], str]) -> None:

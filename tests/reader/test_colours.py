@@ -31,7 +31,7 @@ crochet in the next stitch.
 Notes
 -----
 
-- The chain of 1 at the beginning of a row or round does not count as a stitch: the first stitch goes into the very first stitch or space.
+- The chain 1 at the beginning of a row or round does not count as a stitch: work into the first stitch or space.
 
 Sampler
 -------

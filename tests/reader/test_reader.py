@@ -44,7 +44,7 @@ Special stitches
 Notes
 -----
 
-- The chain of 1 at the beginning of a row or round does not count as a stitch: the first stitch goes into the very first stitch or space.
+- The chain 1 at the beginning of a row or round does not count as a stitch: work into the first stitch or space.
 
 Sampler
 -------
@@ -72,7 +72,7 @@ sts: stitches
 Notes
 -----
 
-- The chain of 1 at the beginning of a row or round does not count as a stitch: the first stitch goes into the very first stitch or space.
+- The chain 1 at the beginning of a row or round does not count as a stitch: work into the first stitch or space.
 
 Sampler
 -------
@@ -722,15 +722,16 @@ def test_no_such_edge(wrong: str) -> None:
 @pytest.mark.parametrize(
     "wrong",
     [
-        "single crochet in stitches 1, 4 and 9",
-        "single crochet in stitches 1, 4, 6 and 10",
-        "single crochet in stitches 2, 6 and 10",
-        "single crochet in stitches 1, 6 and 11",
+        "single crochet in the 1st, 4th and 9th stitches",
+        "single crochet in the 1st, 4th, 6th and 10th stitches",
+        "single crochet in the 2nd, 6th and 10th stitches",
+        "single crochet in the 1st, 6th and 11th stitches",
+        "single crochet in the 1st, 5th and 10th stitch",
     ],
 )
 def test_no_even_spread(wrong: str) -> None:
     row = "Row 2: Chain 1, spread evenly over the 10 stitches, leaving those between unworked: {}. ({} stitches)"
-    right = "single crochet in stitches 1, 5 and 10"
+    right = "single crochet in the 1st, 5th and 10th stitches"
     assert totals(read(FULL.format(TEN + row.format(right, 3))))[-1][1] == 3
     with pytest.raises(ReadingError):
         read(FULL.format(TEN + row.format(wrong, 4 if wrong.count(",") > 1 else 3)))
@@ -922,3 +923,100 @@ def test_a_stitch_of_ones_own_is_worked_where_its_explanation_lets_it() -> None:
     for only in ("stitch", "space"):
         with pytest.raises(ReadingError, match="not told to be worked in a"):
             read(NAMED.format(only, FANS))
+
+
+OVAL = (
+    "Chain 8.\n\nRound 1: Starting in the 2nd chain from the hook, single crochet in each of the next 6 chains, work 3 "
+    "single crochet in the last chain, continue along the other side of the foundation chain, {} Join with a slip stitch "
+    "in the first stitch. ({} stitches)"
+)
+
+
+@pytest.mark.parametrize(
+    ("other_side", "stitches", "right"),
+    [
+        (
+            "single crochet in each of the next 5 chains, work 3 single crochet in the last chain (the one skipped at the "
+            "beginning).",
+            17,
+            False,
+        ),
+        (
+            "single crochet in each of the next 6 chains, work 3 single crochet in the last chain (the one skipped at the "
+            "beginning).",
+            18,
+            True,
+        ),
+        (
+            "single crochet in each of the next 6 chains, work 3 single crochet in the last chain.",
+            18,
+            False,
+        ),
+        (
+            "single crochet in each of the next 6 chains (the one skipped at the beginning), work 3 single crochet in the "
+            "last chain.",
+            18,
+            False,
+        ),
+        (
+            "single crochet in each of the last 7 chains (the last of them was skipped at the beginning).",
+            16,
+            True,
+        ),
+        (
+            "single crochet in each of the last 7 chains (the last 2 of them were skipped at the beginning).",
+            16,
+            False,
+        ),
+        ("single crochet in each of the last 7 chains (the one skipped at the beginning).", 16, False),
+        ("single crochet in each of the last 7 chains (skipped at the beginning).", 16, False),
+        (
+            "single crochet in each of the next 6 chains, leave the remaining chain unworked (the one skipped at the "
+            "beginning).",
+            15,
+            True,
+        ),
+    ],
+)
+def test_the_other_side_of_a_chain_ends_in_the_chains_skipped(
+    other_side: str, stitches: int, right: bool
+) -> None:
+    text = FULL.format(OVAL.format(other_side, stitches))
+    if right:
+        assert totals(read(text))[-1][1] == stitches
+    else:
+        with pytest.raises(ReadingError):
+            read(text)
+
+
+@pytest.mark.parametrize(
+    ("row", "right"),
+    [
+        ("single crochet in the first stitch, work 2 single crochet in each of the next 9 stitches.", True),
+        ("work 2 single crochet in each of the first 9 stitches, single crochet in the last stitch.", True),
+        ("work 2 single crochet in each of the next 9 stitches, single crochet in the first stitch.", False),
+        ("single crochet in the first stitch, work 2 single crochet in each of the first 9 stitches.", False),
+        ("skip the first stitch, work 2 single crochet in each of the first 9 stitches.", False),
+    ],
+)
+def test_the_first_stitch_is_the_first_of_the_row(row: str, right: bool) -> None:
+    made = 19 if right else 18
+    text = FULL.format(f"{TEN}Row 2: Chain 1, {row} ({made} stitches)")
+    if right:
+        assert totals(read(text))[-1][1] == made
+    else:
+        with pytest.raises(ReadingError):
+            read(text)
+
+
+@pytest.mark.parametrize(("skipped", "right"), [(2, True), (1, False), (3, False)])
+def test_chains_skipped_that_do_not_count(skipped: int, right: bool) -> None:
+    text = FULL.format(
+        f"Chain 12.\n\nRow 1: Starting in the 3rd chain from the hook (the {skipped} chains skipped do not count as a "
+        "stitch), half double crochet in each chain across. (10 stitches)"
+    )
+    if right:
+        assert totals(read(text))[-1][1] == 10
+    else:
+        with pytest.raises(ReadingError):
+            read(text)

@@ -301,12 +301,12 @@ Finished measurements
 Gauge
 -----
 
-10 stitches and 10 rows = 10 cm / 4 in in single crochet.
+10 stitches and 10 rows in single crochet = 10 cm / 4 in.
 
 Notes
 -----
 
-- The chain of 1 at the beginning of a row or round does not count as a stitch: the first stitch goes into the very first stitch or space.
+- The chain 1 at the beginning of a row or round does not count as a stitch: work into the first stitch or space.
 
 Sampler
 -------

@@ -36,13 +36,13 @@ def lines(text: str) -> list[str]:
 
 def test_rows_after_a_repeat_that_ends_in_another_yarn_go_on_with_it_in_each_size() -> None:
     text = published(STRIPES + "next 3/4 rows: repeat 1-2\nnext row: sc to end\n")
-    assert "Numbers and yarns are given for size small, with those for large in brackets" in text
+    assert "The first number or yarn is for size small, those in parentheses are for large: " in text
     assert lines(text)[-1] == "Next row: With yarn Blue (Red), ...."
 
 
 def test_yarns_that_are_alike_are_said_once() -> None:
     text = published(STRIPES + "next 2/4 rows: repeat 1-2\nnext row: sc to end\n")
-    assert "Numbers are given for size small" in text
+    assert "The first number is for size small" in text
     assert lines(text)[-1] == "Next row: With yarn Red, ...."
 
 

@@ -275,6 +275,16 @@ class Underside:
 
 
 @dataclass(frozen=True, slots=True)
+class OnceSkipped:
+    """Of the chains come to last, `number` were skipped at the beginning, all of them where it is None, and
+    then `only` one, or `several`."""
+
+    number: int | None
+    only: bool = False
+    several: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Spread:
     """Items over places told by their numbers from 1; those that come with no number use no place."""
 
@@ -336,6 +346,7 @@ Item = (
     | Words
     | Squares
     | Underside
+    | OnceSkipped
     | Spread
     | Repeat
     | JoinTo
@@ -418,10 +429,19 @@ class Sentence:
         return items
 
     def items(self, opening: bool = False) -> tuple[Item, ...]:
-        found = [self.item(opening)]
+        found = [self.item(opening), *self.once_skipped()]
         while self.take(r", (?:then )?(?:and )?"):
-            found.append(self.item(False))
+            found += [self.item(False), *self.once_skipped()]
         return tuple(found)
+
+    def once_skipped(self) -> list[Item]:
+        if found := self.take(r" \((the one |one |)skipped at beginning\)"):
+            return [OnceSkipped(None, found[1] == "the one ", not found[1])]
+        if found := self.take(r" \(last of them was skipped at beginning\)"):
+            return [OnceSkipped(1)]
+        if found := self.take(r" \(last (\d+) of them were skipped at beginning\)"):
+            return [OnceSkipped(int(found[1]))]
+        return []
 
     def stitch_name(self, words: str) -> Stitch:
         together = re.search(r" (\d+) together$", words)
@@ -461,13 +481,14 @@ class Sentence:
         found = self.take(
             r" \((\d+) chains? skipped (?:counts? as first "
             rf"(?P<stitch>{self.stitch})(?: marked “(?P<mark>[^”]+)”)?(?:, all marked “(?P<all>[^”]+)”)?|"
-            r"makes? a loop)\)"
+            r"(?P<nothing>do not count as a stitch)|makes? a loop)\)"
         )
         if not found:
             return item
         if int(found[1]) != where.number - 1:
             raise ReadingError("so many chains are not skipped", found[0])
-        start = FromHook(where.number, found["stitch"], 0, not found["stitch"], *_marks_of(found))
+        loop = not (found["stitch"] or found["nothing"])
+        start = FromHook(where.number, found["stitch"], 0, loop, *_marks_of(found))
         return Repeat((start, replace(item, where=replace(where, how="next", number=1))), 1)  # type: ignore[type-var]
 
     def known(self, yarn: str) -> None:
@@ -637,15 +658,17 @@ class Sentence:
         parts: list[tuple[Item, int | None]] = []
         while True:
             item = self.spread_item()
-            if places := self.take(rf" in (?:{kinds}) (\d+(?:(?:, \d+)* and \d+)?)"):
-                parts += [(item, int(each)) for each in re.findall(r"\d+", places[1])]
+            nth = r"\d+(?:st|nd|rd|th)"
+            if places := self.take(rf" in ({nth}(?:(?:, {nth})* and {nth})?) ({kinds})"):
+                numbers = [int(each) for each in re.findall(r"\d+", places[1])]
+                if (singular(places[2]) == places[2]) != (len(numbers) == 1):
+                    raise self.fail("in one place or in several?")
+                parts += [(item, each) for each in numbers]
             else:
                 parts.append((item, None))
             if not self.take(", "):
                 break
-            if every := self.take(
-                rf"one in (?:every {ORDINALS}|each) (?:{kinds}), starting with (?:{kinds}) (\d+)"
-            ):
+            if every := self.take(rf"one in (?:every {ORDINALS}|each) (?:{kinds}), starting with {ORDINALS}"):
                 at, gap = int(every[2]), int(every[1] or 1)
                 parts = [
                     (one, at + gap * n) if uses else (one, None)
@@ -783,23 +806,30 @@ class Sentence:
             kind = "space" if "space" in found[0] else "stitch"
             return Places("center", kind, 1, int(found[1]) if found[1] else None, found[2], found[3])
         if found := self.take(
-            rf"(?:{ORDINALS} chain|(center|centre|middle) chain|each chain) of (next|same) "
+            rf"(?:{ORDINALS} chain|(center|centre|middle) chain|each chain) of (first|next|same) "
         ):
             which = found[1] or ("middle" if found[2] else "each")
             short = "(?:chain(?:-(\\d+))? )?space" if found[3] == "same" else space
             said = self.need(rf"{short}(?: marked “([^”]+)”)?", "in which space?")
             chains = int(said[1]) if said[1] else None
             return Places(found[3], "space", 1, chains, said[2], None, which)
+        if found := self.take(rf"each of (\d+) chains? of (first|next|same) {space}(?: marked “([^”]+)”)?"):
+            if found[3] and found[3] != found[1]:
+                raise self.fail("so many chains has this space not")
+            return Places(found[2], "space", 1, int(found[1]), found[4], None, "each")
         if found := self.take(r"each chain(?:-(\d+))? space (across|around)"):
             return Places("each", "space", 1, int(found[1]) if found[1] else None, which=found[2])
-        if found := self.take(r"each (chain and stitch|stitch|chain|row end|loop|place) (across|around)"):
+        if found := self.take(
+            r"each (chain and stitch|stitch and chain|stitch|chain|row end|loop|place) (across|around)"
+        ):
             return Places("each", found[1], which=found[2])
         kinds = (
-            rf"chains? and stitch(?:es)?|stitch(?:es)?|{space}s?|space|chains?|places?|tips?|row ends?|"
+            rf"chains? and stitch(?:es)?|stitch(?:es)? and chains?|stitch(?:es)?|"
+            rf"{space}s?|space|chains?|places?|tips?|row ends?|"
             rf"loops?|joins?|{self.stitch}"
         )
         found = self.need(
-            rf"(?:each of )?(next |last |same |(?=\d))(?:(\d+) )?({kinds})"
+            rf"(?:each of )?(first |next |last |same |(?=\d))(?:(\d+) )?({kinds})"
             r"(?!\w)(?: marked “([^”]+)”)?(?: \(mark (?:it|them|this stitch|these stitches) “([^”]+)”\))?",
             "in which place?",
         )

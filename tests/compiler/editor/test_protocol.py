@@ -97,7 +97,7 @@ async def test_the_pointer_on_a_row_is_told_what_will_be_published(editor: Langu
     told = await asyncio.wait_for(editor.text_document_hover_async(params), PATIENCE)
     assert told is not None
     assert isinstance(told.contents, lsp.MarkupContent)
-    assert "work 2 single crochet in the next stitch" in told.contents.value
+    assert "work 2 single crochet in the first stitch" in told.contents.value
     assert "13 → 14" in told.contents.value
 
 
