@@ -291,5 +291,5 @@ def test_whom_it_fits_is_told() -> None:
     )
     assert lines(f"sizes small, large\n{gauge}fit head of 44/56 cm, ease 1/2 cm\n{body}")[0] == (
         "To fit: head 44 (56) cm / 17¼ (22) in, which is about 9 months (woman), "
-        "with about 1 (2) cm / ½ (¾) in of ease"
+        "with 1 (2) cm / ½ (¾) in of ease"
     )
