@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import os
 import sys
-from typing import TYPE_CHECKING, Annotated, Any, NoReturn, Optional
+from typing import TYPE_CHECKING, Annotated, Any, NoReturn, Optional, TextIO
 
 import typer
 from typer.core import TyperCommand, TyperGroup
@@ -238,7 +238,7 @@ def publish(
     if len(files) > 1:
         raise typer.BadParameter("a folder is published by itself")
     _finish(
-        publish_folder(files[0], choices, colour=_colour(), tell=_progress if sys.stderr.isatty() else None)
+        publish_folder(files[0], choices, colour=_colour(), tell=_progress if _moves(sys.stderr) else None)
     )
 
 
@@ -430,11 +430,19 @@ def _choices(
 
 
 def _progress(done: int, many: int, name: str) -> None:
-    typer.echo(f"\r\x1b[K{done} of {many}: {name}" if done + 1 < many else "\r\x1b[K", nl=False, err=True)
+    from shutil import get_terminal_size
+
+    shown = f"{done} of {many}: {name}" if done < many else ""
+    typer.echo(f"\r\x1b[K{shown[: get_terminal_size().columns - 1]}", nl=False, err=True)
+
+
+def _moves(stream: TextIO) -> bool:
+    """Tell whether a line can be written over."""
+    return stream.isatty() and os.environ.get("TERM") != "dumb"
 
 
 def _colour() -> bool:
-    return sys.stdout.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
+    return _moves(sys.stdout) and not os.environ.get("NO_COLOR")
 
 
 def _finish(outcome: Outcome) -> None:

@@ -6,6 +6,7 @@ that format's to escape. The author's words are kept as written.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 
@@ -149,3 +150,10 @@ class Document:
     pictures: tuple[Picture, ...]
     """Printed under the title."""
     controls: Controls
+
+
+def pictures(document: Document) -> Iterator[Picture]:
+    """Yield every picture in the order in which it is seen."""
+    yield from document.pictures
+    for section in document.sections:
+        yield from (entry for entry in section.entries if isinstance(entry, Picture))

@@ -50,6 +50,7 @@ def publish(names: Sequence[str], choices: Choices, *, colour: bool = False) -> 
     """Publish every pattern that has no errors; the others leave what was published before as it is."""
     names = list(dict.fromkeys(names))
     try:
+        refuse_wrong(choices)
         outputs = {name: _outputs(name, choices) for name in names}
         _refuse_clashes(names, outputs)
     except WrongUse as wrong:
@@ -71,7 +72,14 @@ def publish(names: Sequence[str], choices: Choices, *, colour: bool = False) -> 
                 said.append(f"wrote {files.shown(str(path))}")
         except WrongUse as wrong:
             problems.append(f"turnchain: {wrong}")
-    return Outcome(WRONG_USE if problems else status, "\n".join(said), "\n".join(problems))
+    # What is wrong with templates or with what makes PDFs is the same for every pattern.
+    return Outcome(WRONG_USE if problems else status, "\n".join(said), "\n".join(dict.fromkeys(problems)))
+
+
+def refuse_wrong(choices: Choices) -> None:
+    """Raise WrongUse for choices that no pattern can be published with."""
+    _layout(choices, "US")
+    _site(choices)
 
 
 def titled(loaded: Loaded, choices: Choices) -> Document:
@@ -105,8 +113,9 @@ def published(loaded: Loaded, choices: Choices) -> dict[str, bytes]:
         except OSError as error:
             raise WrongUse(str(error)) from error
     layout = _layout(choices, _dialect(loaded, choices))
-    if choices.site is not None and loaded.name != files.STANDARD_INPUT:
-        layout = _addressed(layout, choices.site, Path(loaded.name).stem, made)
+    site = _site(choices)
+    if site and loaded.name != files.STANDARD_INPUT:
+        layout = _addressed(layout, site, Path(loaded.name).stem, made)
     try:
         return {
             name: FORMATS[name].written(
@@ -126,13 +135,18 @@ def _layout(choices: Choices, dialect: str) -> Layout:
     return Layout(paper, _front_matter(choices), _day(choices), templates)
 
 
-def _addressed(layout: Layout, site: str, name: str, made: Document) -> Layout:
-    from ..publish.addresses import on_site, site_folder
+def _site(choices: Choices) -> str:
+    from ..publish.addresses import site_folder
 
     try:
-        folder = site_folder(site)
+        return site_folder(choices.site) if choices.site is not None else ""
     except ValueError as error:
         raise WrongUse(f"{error}: write it as https://example.org/patterns/") from error
+
+
+def _addressed(layout: Layout, folder: str, name: str, made: Document) -> Layout:
+    from ..publish.addresses import on_site
+
     picture = on_site(folder, made.pictures[0].file) if made.pictures else ""
     return replace(layout, address=on_site(folder, f"{name}{FORMATS['html'].suffix}"), picture=picture)
 

@@ -1,48 +1,37 @@
 """`turnchain publish DIR`: every pattern of a folder, what did not change left as it is, and an index of all.
 
 What was published, and of what, stands in a file beside the pages. A pattern whose words, pictures and what
-it brings in are those of the last time is not read again: a folder costs what was changed in it.
+it brings in are those of the last time is not read again: a folder costs what was changed in it. Pages that
+go to another folder take the pictures along that the index and posts point to.
 """
 
 from __future__ import annotations
 
-import json
 import os
 import time
-from collections.abc import Callable, Iterable, Iterator
-from dataclasses import asdict, dataclass, replace
-from hashlib import sha256
-from importlib.metadata import version
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
 
 from .. import files
+from ..document import pictures
+from ..publish import FORMATS
 from ..publish.addresses import beside
 from ..publish.files import write_whole
 from ..publish.index import IndexEntry, render_index
 from . import CLEAN, FAULTY, WRONG_USE, Outcome
 from .loading import has_warnings, load, report, unreadable
-from .publish import Choices, WrongUse, outputs_of, titled, write
+from .publish import Choices, WrongUse, outputs_of, refuse_wrong, titled, write
+from .record import RECORD, Published, digest, is_same, read_record, recorded
 
-RECORD = ".turnchain.json"
 INDEX = "index.html"
+PAGES = ("html", "pdf")
+"""The formats that an index leads to; where there are only posts, a site makes one of its own."""
 QUIET = 1.0
 """Seconds that pass before a folder's progress is shown."""
 
 Tell = Callable[[int, int, str], None]
 """Shows progress: how many patterns are done, of how many, and the one at hand."""
-
-
-@dataclass(frozen=True, slots=True)
-class Published:
-    """What is known of a pattern that was published."""
-
-    digest: str
-    """Of all that its pages depend on."""
-    sources: tuple[str, ...]
-    """The files besides its own that went into it."""
-    outputs: tuple[str, ...]
-    entry: IndexEntry
 
 
 def publish_folder(name: str, choices: Choices, *, colour: bool = False, tell: Tell | None = None) -> Outcome:
@@ -51,17 +40,23 @@ def publish_folder(name: str, choices: Choices, *, colour: bool = False, tell: T
     into = folder if choices.folder is None else Path(choices.folder)
     if choices.folder == "-":
         return Outcome(WRONG_USE, err="turnchain: one pattern at a time can go to standard output")
+    try:
+        refuse_wrong(choices)
+    except WrongUse as wrong:
+        return Outcome(WRONG_USE, err=f"turnchain: {wrong}")
     patterns = sorted(path for path in folder.rglob("*.tch") if path.is_file())
     if not patterns:
         return Outcome(WRONG_USE, err=f"turnchain: there is no pattern in {files.shown(name)}")
-    known = _read(into)
-    run = _Run(choices, into, folder, colour)
-    began = time.monotonic()
+    run = _Run(choices, into, folder, colour, read_record(into))
+    began, shown = time.monotonic(), False
     for done, path in enumerate(patterns):
         if tell is not None and time.monotonic() - began > QUIET:
+            shown = True
             tell(done, len(patterns), files.shown(str(path)))
-        run.publish(path, known.get(_key(path, folder)))
-    return run.finished(len(patterns))
+        run.publish(path)
+    if tell is not None and shown:
+        tell(len(patterns), len(patterns), "")
+    return run.finished()
 
 
 @dataclass(slots=True)
@@ -72,19 +67,25 @@ class _Run:
     into: Path
     folder: Path
     colour: bool
+    known: Mapping[str, Published]
+    """What was published the last time, by the pattern's path from the folder."""
     status: int = CLEAN
+    seen: tuple[str, ...] = ()
     same: int = 0
+    broken: int = 0
     said: tuple[str, ...] = ()
     problems: tuple[str, ...] = ()
     done: tuple[tuple[str, Published], ...] = ()
 
-    def publish(self, path: Path, before: Published | None) -> None:
-        key = _key(path, self.folder)
+    def publish(self, path: Path) -> None:
+        key = path.relative_to(self.folder).as_posix()
+        before = self.known.get(key)
+        self.seen += (key,)
         choices = replace(
             self.choices, folder=str((self.into / key).parent), site=_site(self.choices.site, key)
         )
         try:
-            if before is not None and _is_same(path, before, choices):
+            if before is not None and is_same(before, self.into, self._digest(path, before.sources)):
                 self.same += 1
                 self.done += ((key, before),)
                 return
@@ -102,46 +103,100 @@ class _Run:
             self._fail(key, before, FAULTY)
             return
         outputs = outputs_of(str(path), choices)
-        for written in write(loaded, outputs, choices):
-            self.said += (f"wrote {files.shown(str(written))}",)
+        written = {kind: self._from_pages(output) for kind, output in outputs.items()}
         made = titled(loaded, choices)
-        pictures = [loaded.folder / each.file for each in made.pictures]
-        sources = tuple(str(each) for each in (*loaded.included, *pictures) if each.is_file())
-        page = next(iter(outputs.values()))
+        embedded = all(FORMATS[kind].stands_alone for kind in outputs)
+        places = [
+            self._brought(loaded.folder, picture.file)
+            for picture in (made.pictures[:1] if embedded else pictures(made))
+        ]
+        self.said += tuple(f"wrote {files.shown(str(each))}" for each in write(loaded, outputs, choices))
+        used = (*loaded.included, *(loaded.folder / picture.file for picture in pictures(made)))
+        sources = tuple(os.path.relpath(each, self.folder) for each in used)
+        first = made.pictures[0] if made.pictures else None
         entry = IndexEntry(
             made.title,
-            os.path.relpath(page, self.into),
-            os.path.relpath(pictures[0], self.into) if pictures and pictures[0].is_file() else "",
-            made.pictures[0].words if made.pictures else "",
+            next((written[kind] for kind in PAGES if kind in written), ""),
+            places[0] if first else "",
+            first.words if first else "",
             made.about,
             made.sizes,
             made.language,
         )
-        written_to = tuple(map(str, outputs.values()))
-        digest = _digest(path, sources, choices)
-        self.done += ((key, Published(digest, sources, written_to, entry)),)
+        copies = () if self._in_place() else dict.fromkeys(filter(None, places))
+        kept = (*written.values(), *copies)
+        self.done += ((key, Published(self._digest(path, sources), sources, kept, entry)),)
+
+    def _brought(self, folder: Path, file: str) -> str:
+        """Bring a picture, if it is there, to where pages look for it, and return its path from the index.
+
+        Raises WrongUse where another file has its place.
+        """
+        source = folder / file
+        place = self.into / source.relative_to(self.folder)
+        if not source.is_file():
+            return ""
+        name = self._from_pages(place)
+        try:
+            content = files.beside(folder, file)
+            if place.is_file() and place.read_bytes() != content and name not in self._outputs():
+                there = files.shown(str(place))
+                raise WrongUse(
+                    f"{there} is another picture than {files.shown(str(source))}; it was left as it is"
+                )
+            place.parent.mkdir(parents=True, exist_ok=True)
+            self.said += tuple(_written(place, content))
+        except OSError as error:
+            why = files.why(error)
+            raise WrongUse(f"{files.shown(str(source))} can't be put beside the pages: {why}") from error
+        return name
+
+    def _digest(self, path: Path, sources: Sequence[str]) -> str:
+        return digest(self.folder, (path.relative_to(self.folder).as_posix(), *sources), self.choices)
+
+    def _in_place(self) -> bool:
+        return self.into.resolve() == self.folder.resolve()
+
+    def _outputs(self) -> set[str]:
+        return {output for each in self.known.values() for output in each.outputs}
+
+    def _from_pages(self, path: Path) -> str:
+        return Path(os.path.relpath(path, self.into)).as_posix()
 
     def _fail(self, key: str, before: Published | None, status: int, problem: str = "") -> None:
         self.status = max(self.status, status)
+        self.broken += 1
         if problem:
             self.problems += (problem,)
         if before is not None:
             # Its last page stands, and is published anew once the pattern is mended.
             self.done += ((key, replace(before, digest="")),)
 
-    def finished(self, many: int) -> Outcome:
-        said = [*self.said]
+    def finished(self) -> Outcome:
+        said = [*self.said, *self._left_over()]
+        problems = dict.fromkeys(self.problems)
+        entries = [each.entry for _, each in self.done if each.entry.page]
         try:
             self.into.mkdir(parents=True, exist_ok=True)
-            index = render_index(self.folder.resolve().name, [each.entry for _, each in self.done])
-            said += _written(self.into / INDEX, index.encode())
-            record = {key: asdict(each) for key, each in self.done}
-            _written(self.into / RECORD, json.dumps(record, ensure_ascii=False, indent=1).encode())
+            if entries:
+                index = render_index(self.folder.resolve().name, entries)
+                said += _written(self.into / INDEX, index.encode())
+            _written(self.into / RECORD, recorded(self.done))
         except OSError as error:
             why = f"{files.shown(str(self.into))} can't be written to: {files.why(error)}"
-            return Outcome(WRONG_USE, "\n".join(said), "\n".join((*self.problems, f"turnchain: {why}")))
-        said.append(f"{many} pattern{'s' * (many != 1)}, {self.same} unchanged")
-        return Outcome(self.status, "\n".join(said), "\n".join(self.problems))
+            return Outcome(WRONG_USE, "\n".join(said), "\n".join((*problems, f"turnchain: {why}")))
+        many = len(self.seen)
+        wrong = f", {self.broken} not published" if self.broken else ""
+        said.append(f"{many} pattern{'s' * (many != 1)}, {self.same} unchanged{wrong}")
+        return Outcome(self.status, "\n".join(said), "\n".join(problems))
+
+    def _left_over(self) -> Iterator[str]:
+        """Tell of files whose pattern is gone; whether they go too is their owner's to say."""
+        kept = {output for _, each in self.done for output in each.outputs}
+        for key, each in self.known.items():
+            for output in each.outputs:
+                if key not in self.seen and output not in kept and (self.into / output).is_file():
+                    yield f"{files.shown(str(self.into / output))} stays, though {files.shown(key)} is gone"
 
 
 def _written(path: Path, content: bytes) -> list[str]:
@@ -157,43 +212,3 @@ def _site(site: str | None, key: str) -> str | None:
     if site is None or "/" not in key:
         return site
     return f"{site.rstrip('/')}/{beside(key.rpartition('/')[0])}/"
-
-
-def _key(path: Path, folder: Path) -> str:
-    return path.relative_to(folder).as_posix()
-
-
-def _is_same(path: Path, before: Published, choices: Choices) -> bool:
-    return all(Path(each).is_file() for each in before.outputs) and before.digest == _digest(
-        path, before.sources, choices
-    )
-
-
-def _digest(path: Path, sources: Iterable[str], choices: Choices) -> str:
-    # A post keeps the day on which it was written unless another is asked for.
-    made = sha256(f"{version('turnchain')} {choices}".encode())
-    own = sorted(Path(choices.templates).iterdir()) if choices.templates is not None else []
-    front = [choices.front_matter] if choices.front_matter and choices.front_matter.endswith(".toml") else []
-    for each in (path, *map(Path, sources), *own, *map(Path, front)):
-        content = each.read_bytes() if each.is_file() else b""
-        made.update(f"{each} {len(content)} ".encode("utf-8", "surrogateescape"))
-        made.update(content)
-    return made.hexdigest()
-
-
-def _read(into: Path) -> dict[str, Published]:
-    """Return what was published the last time; nothing if that is not known."""
-    try:
-        record = json.loads((into / RECORD).read_bytes())
-        return dict(_known(record))
-    except (OSError, ValueError, TypeError, KeyError, AttributeError):
-        return {}
-
-
-def _known(record: Any) -> Iterator[tuple[str, Published]]:
-    for key, each in record.items():
-        told: dict[str, Any] = {
-            name: tuple(value) if isinstance(value, list) else value for name, value in each["entry"].items()
-        }
-        sources, outputs = tuple(each["sources"]), tuple(each["outputs"])
-        yield key, Published(str(each["digest"]), sources, outputs, IndexEntry(**told))

@@ -9,8 +9,9 @@ from pathlib import Path
 import html5lib
 import pytest
 from turnchain.compiler.commands import CLEAN, FAULTY, WRONG_USE, shelf
-from turnchain.compiler.commands.publish import Choices
-from turnchain.compiler.commands.shelf import RECORD, publish_folder
+from turnchain.compiler.commands.publish import Choices, publish
+from turnchain.compiler.commands.record import RECORD
+from turnchain.compiler.commands.shelf import publish_folder
 
 from .test_pictures import PNG
 
@@ -23,6 +24,7 @@ picture {name}.png: A coaster
 piece Coaster, turned rows
 start 11/13 ch
 row 1: sc to end = 10/12
+picture row.png: The first row
 """
 
 
@@ -34,6 +36,7 @@ def folder(tmp_path: Path) -> Path:
         path = shelf / f"{name}.tch"
         path.write_text(COASTER.format(title=title, name=path.stem), "utf-8")
         path.with_suffix(".png").write_bytes(PNG)
+        path.with_name("row.png").write_bytes(PNG)
     return shelf
 
 
@@ -84,11 +87,12 @@ def test_what_did_not_change_is_not_read_again(folder: Path, monkeypatch: pytest
     "change",
     [
         lambda folder: (folder / "round.png").write_bytes(PNG + b"\0"),
+        lambda folder: (folder / "row.png").write_bytes(PNG + b"\0"),
         lambda folder: (folder / "round.html").unlink(),
         lambda folder: (folder / RECORD).write_text("{"),
         lambda folder: (folder / RECORD).write_text('{"round.tch": {"digest": 3}}'),
     ],
-    ids=["another picture", "a page gone", "no record", "a strange record"],
+    ids=["another picture", "another picture of a row", "a page gone", "no record", "a strange record"],
 )
 def test_what_a_page_depends_on_makes_it_new(folder: Path, change: object) -> None:
     publish_folder(str(folder), Choices())
@@ -118,11 +122,20 @@ def test_a_broken_pattern_keeps_its_last_page_and_its_place_in_the_index(folder:
     assert publish_folder(str(folder), Choices()).status == CLEAN
 
 
+PAGES = ("more/square.html", "more/square.png", "round.html")
+
+
+def pictures_of_the_index(site: Path) -> list[str]:
+    index = html5lib.parse((site / "index.html").read_text("utf-8"), namespaceHTMLElements=False)
+    return [each.get("src") for each in index.iter("img")]
+
+
 def test_it_all_goes_to_another_folder(folder: Path, tmp_path: Path) -> None:
     site = tmp_path / "site"
     assert publish_folder(str(folder), Choices(folder=str(site))).status == CLEAN
     found = sorted(str(each.relative_to(site)) for each in site.rglob("*") if each.is_file())
-    assert found == [RECORD, "index.html", os.path.join("more", "square.html"), "round.html"]
+    assert found == [RECORD, "index.html", *sorted(map(os.path.normpath, PAGES)), "round.png"]
+    assert pictures_of_the_index(site) == ["more/square.png", "round.png"]
     assert not list(folder.rglob("*.html"))
     assert set(json.loads((site / RECORD).read_text("utf-8"))) == {"round.tch", "more/square.tch"}
 
@@ -166,9 +179,98 @@ def test_progress_is_told_once_it_takes_long(folder: Path, monkeypatch: pytest.M
     assert told == []
     monkeypatch.setattr(shelf, "QUIET", -1.0)
     publish_folder(str(folder), Choices(), tell=lambda *what: told.append(what))
-    assert told == [(0, 2, str(folder / "more" / "square.tch")), (1, 2, str(folder / "round.tch"))]
+    assert told == [
+        (0, 2, str(folder / "more" / "square.tch")),
+        (1, 2, str(folder / "round.tch")),
+        (2, 2, ""),
+    ]
 
 
 def test_a_folder_without_patterns_is_told(tmp_path: Path) -> None:
     done = publish_folder(str(tmp_path), Choices())
     assert (done.status, done.err) == (WRONG_USE, f"turnchain: there is no pattern in {tmp_path}")
+
+
+def test_a_folder_looked_at_from_elsewhere_is_the_same(
+    folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    publish_folder(str(folder), Choices(folder=str(tmp_path / "site")))
+    monkeypatch.chdir(folder)
+    assert publish_folder(".", Choices(folder="../site")).out == "2 patterns, 2 unchanged"
+    folder.rename(tmp_path / "moved")
+    monkeypatch.chdir(tmp_path)
+    assert publish_folder("moved", Choices(folder="site")).out.endswith("2 patterns, 2 unchanged")
+
+
+def test_posts_take_every_picture_along_and_have_no_index(folder: Path, tmp_path: Path) -> None:
+    """An index.html among a site's posts would be a page of that site's, and hide what lies beside it."""
+    site = tmp_path / "site"
+    assert publish_folder(str(folder), Choices(("markdown",), str(site))).status == CLEAN
+    assert {each.name for each in site.iterdir()} == {RECORD, "more", "round.md", "round.png", "row.png"}
+    assert publish_folder(str(folder), Choices(("markdown",), str(site))).out == "2 patterns, 2 unchanged"
+
+
+def test_the_index_leads_to_pages_and_not_to_posts(folder: Path) -> None:
+    publish_folder(str(folder), Choices(("markdown", "html")))
+    index = html5lib.parse((folder / "index.html").read_text("utf-8"), namespaceHTMLElements=False)
+    assert [link.get("href") for link in index.findall(".//h2/a")] == ["more/square.html", "round.html"]
+
+
+def test_a_picture_of_anothers_is_left_as_it_is(folder: Path, tmp_path: Path) -> None:
+    site = tmp_path / "site"
+    site.mkdir()
+    (site / "round.png").write_bytes(b"mine")
+    done = publish_folder(str(folder), Choices(folder=str(site)))
+    assert done.status == WRONG_USE
+    assert f"{site / 'round.png'} is another picture than {folder / 'round.png'}" in done.err
+    assert (site / "round.png").read_bytes() == b"mine"
+    assert done.out.endswith("2 patterns, 0 unchanged, 1 not published")
+
+
+def test_a_picture_that_changed_takes_the_place_of_the_one_put_there(folder: Path, tmp_path: Path) -> None:
+    site = tmp_path / "site"
+    publish_folder(str(folder), Choices(folder=str(site)))
+    (folder / "round.png").write_bytes(PNG + b"\0")
+    assert publish_folder(str(folder), Choices(folder=str(site))).status == CLEAN
+    assert (site / "round.png").read_bytes() == PNG + b"\0"
+
+
+def test_what_a_pattern_leaves_behind_is_told_once(folder: Path) -> None:
+    publish_folder(str(folder), Choices())
+    (folder / "round.tch").unlink()
+    done = publish_folder(str(folder), Choices())
+    assert f"{folder / 'round.html'} stays, though round.tch is gone" in done.out.splitlines()
+    assert "round.html" not in (folder / "index.html").read_text("utf-8")
+    assert publish_folder(str(folder), Choices()).out == "1 pattern, 1 unchanged"
+
+
+@pytest.mark.parametrize(
+    "choices",
+    [
+        Choices(site="patterns/"),
+        Choices(date="2026"),
+        Choices(front_matter="mysite"),
+        Choices(front_matter="mysite.toml"),
+        Choices(templates="nowhere"),
+    ],
+    ids=["site", "date", "front matter", "own front matter", "templates"],
+)
+def test_a_wrong_choice_is_told_once(folder: Path, choices: Choices) -> None:
+    patterns = [str(folder / "round.tch"), str(folder / "more" / "square.tch")]
+    for done in (publish_folder(str(folder), choices), publish(patterns, choices)):
+        assert done.status == WRONG_USE
+        assert len(done.err.splitlines()) == 1
+        assert not (folder / "round.html").exists()
+        assert not (folder / RECORD).exists()
+
+
+def test_what_is_wrong_with_a_template_is_told_once(folder: Path, tmp_path: Path) -> None:
+    own = tmp_path / "own"
+    own.mkdir()
+    (own / "page.html").write_text("{% if %}")
+    patterns = [str(folder / "round.tch"), str(folder / "more" / "square.tch")]
+    choices = Choices(templates=str(own))
+    for done in (publish_folder(str(folder), choices), publish(patterns, choices)):
+        assert done.status == WRONG_USE
+        assert len(done.err.splitlines()) == 1
+        assert done.err.startswith(f"turnchain: {own / 'page.html'}, line 1: ")
