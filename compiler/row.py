@@ -72,9 +72,10 @@ def reckoned_row(
 
 def _account(plan: RowPlan, ground: Edge, piece: Piece) -> tuple[Worked, ...]:
     # Of a piece a row needs how it is worked alone: an account must not hold on to all of it.
-    row = walked_row(plan, ground, PiecePlan(piece, 0, None, ())).row
-    assert row is not None
-    return row.worked
+    alone = PiecePlan(piece, 0, None, ())
+    _, taken, edge_read = opened(plan, ground, alone)
+    worked, _ = _walk(plan, ground, edge_read, taken, alone, 1).steps(plan.body)
+    return worked
 
 
 def walked_row(
@@ -88,12 +89,8 @@ def walked_row(
 ) -> Outcome:
     """Walk one row over the ground it finds."""
     opening, taken, edge_read = opened(plan, ground, piece)
-    walk = Walk(edge_read, said, before, Cursor(edge_read), accelerate=accelerate)
-    walk.from_hook = taken if _is_bare(ground) else None
-    walk.in_round = piece.in_rounds
-    walk.begun_at = plan.elsewhere.begin if plan.elsewhere is not None else None
-    if number == 1 and _is_bare(ground):
-        walk.chain = ground.places
+    walk = _walk(plan, ground, edge_read, taken, piece, number)
+    walk.row, walk.before, walk.accelerate = said, before, accelerate
     try:
         _check_opening(plan, opening, piece)
         if taken:
@@ -110,6 +107,17 @@ def walked_row(
         many = Diagnostic("too-large", f"{said} makes more than {LARGEST:,} places", _body_span(plan))
         faults = (*faults, many)
     return Outcome(replace(row, foundation=taken, slip_to=slip_to, idle=idle), faults)
+
+
+def _walk(plan: RowPlan, ground: Edge, edge_read: Edge, taken: int, piece: PiecePlan, number: int) -> Walk:
+    """Return the walk along what a row reads of its ground, before its first item."""
+    walk = Walk(edge_read, "this row", "the row before", Cursor(edge_read))
+    walk.from_hook = taken if _is_bare(ground) else None
+    walk.in_round = piece.in_rounds
+    walk.begun_at = plan.elsewhere.begin if plan.elsewhere is not None else None
+    if number == 1 and _is_bare(ground):
+        walk.chain = ground.places
+    return walk
 
 
 def _counted(

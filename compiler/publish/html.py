@@ -56,6 +56,8 @@ def _by_size(text: str, sizes: Sequence[int]) -> str | Markup:
 
     `sizes` are those that the text is for, the first of the pattern being 1.
     """
+    if len(sizes) < 2:
+        return text
     from markupsafe import Markup, escape
 
     cut = list(parts(text, len(sizes)))

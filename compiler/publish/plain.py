@@ -8,7 +8,7 @@ left empty are left out. A row's count gets its brackets here, so that all forma
 from __future__ import annotations
 
 import re
-from dataclasses import fields, replace
+from dataclasses import replace
 from typing import Any
 
 from ..document import Document, RowText, Section
@@ -46,7 +46,7 @@ def _clean(value: Any) -> Any:
         return value
     if isinstance(value, tuple):
         return tuple(entry for entry in map(_clean, value) if entry != "")
-    return type(value)(*(_clean(getattr(value, field.name)) for field in fields(value)))
+    return type(value)(*(_clean(getattr(value, name)) for name in value.__match_args__))
 
 
 def _bracket_counts(document: Document) -> Document:

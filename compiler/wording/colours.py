@@ -168,13 +168,9 @@ def change_after(piece: CountedPiece, index: int) -> Change | None:
     block = piece.parts[index]
     if not isinstance(block, Block) or not block.times or block.first is None:
         return None
+    later = (piece.parts[after] for after in range(index + 1, len(piece.parts)))
     following = next(
-        (
-            part
-            for part in piece.parts[index + 1 :]
-            if isinstance(part, Block) and part.times and part.first is not None
-        ),
-        None,
+        (part for part in later if isinstance(part, Block) and part.times and part.first is not None), None
     )
     if following is None or not block.stretch.rows or not following.stretch.rows:
         return None
@@ -205,7 +201,8 @@ def _waits(rows: int, turned: bool) -> bool:
 
 def _rows_after(piece: CountedPiece, index: int) -> Iterator[tuple[int, frozenset[str]]]:
     left = LONGEST_LEFT + 1
-    for part in piece.parts[index + 1 :]:
+    for after in range(index + 1, len(piece.parts)):
+        part = piece.parts[after]
         if isinstance(part, Block) and part.first is not None and part.stretch.rows:
             for offset in range(min(part.times, left)):
                 yield part.first + offset, yarns_in(part.stretch.rows[offset % len(part.stretch.rows)])
@@ -216,7 +213,8 @@ def _rows_after(piece: CountedPiece, index: int) -> Iterator[tuple[int, frozense
 
 def _rows_before(piece: CountedPiece, index: int) -> Iterator[tuple[int, frozenset[str]]]:
     left = LONGEST_LEFT + 1
-    for part in reversed(piece.parts[: index + 1]):
+    for before in range(index, -1, -1):
+        part = piece.parts[before]
         if isinstance(part, Block) and part.first is not None and part.stretch.rows:
             for back in range(1, min(part.times, left) + 1):
                 offset = part.times - back

@@ -206,8 +206,10 @@ def each_along(voice: Voice, noun: Noun, where: Where) -> str:
 
 def _runs_of(voice: Voice, item: Across, where: Where) -> list[str]:
     """Return the places of a run by what they are, where the join of two motifs is one of them."""
+    if "join" not in kinds_used(item):
+        return []
     described = [runs(worked.used, MOST_RUNS) for worked in item.present]
-    if "join" not in kinds_used(item) or len(set(map(str, described))) != 1 or described[0] is None:
+    if len(set(map(str, described))) != 1 or described[0] is None:
         return []
     words = []
     for index, (kind, _, many) in enumerate(described[0]):

@@ -222,11 +222,13 @@ def _side_by_side(blocks: Sequence[Block]) -> Iterator[tuple[list[CountedRow | N
 
 def _at(row: CountedRow, left: int) -> CountedRow:
     """Return the row with the number of the first of the `left` like it that are not worded yet."""
-    return replace(row, number=row.number + row.times - left)
+    return replace(row, number=row.number + row.times - left) if left < row.times else row
 
 
 def _by_shape(rows: Sequence[CountedRow | None]) -> list[list[CountedRow | None]]:
     """Part the sizes in which a row is worked in different ways: each list has the others as None."""
+    if len(rows) == 1:
+        return [list(rows)] if rows[0] is not None else []
     groups: dict[object, list[CountedRow | None]] = {}
     for index, row in enumerate(rows):
         if row is not None:
