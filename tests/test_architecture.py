@@ -52,9 +52,14 @@ def _outermost(tree: ast.AST) -> Iterator[ast.AST]:
         yield from _outermost(node)
 
 
+@cache
+def _tree(path: Path) -> ast.AST:
+    return ast.parse(path.read_text("utf-8"))
+
+
 def _imports(name: str, path: Path, *, at_import: bool = False) -> Iterator[str]:
     """Yield what a module imports: the package's modules by their names here, others as they are written."""
-    tree = ast.parse(path.read_text("utf-8"))
+    tree = _tree(path)
     package = name if path.name == "__init__.py" else name.rpartition(".")[0]
     for node in _outermost(tree) if at_import else ast.walk(tree):
         if isinstance(node, ast.Import):

@@ -11,13 +11,13 @@ import pytest
 import turnchain.compiler.publish
 from syrupy.assertion import SnapshotAssertion
 from syrupy.extensions.single_file import SingleFileSnapshotExtension, WriteMode
-from turnchain.compiler.pipeline import Analysis, analyse
 from turnchain.compiler.publish import FORMATS, render
 from turnchain.compiler.wording import document
 from turnchain.lang.parser import parse
 from turnchain.lang.printer import printed
 from turnchain.lang.source import Source
 
+from ..analysed import analysed
 from ..compiler.publish.test_same_words import assert_same_words
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.tch"))
@@ -28,10 +28,6 @@ SCHEMA = jsonschema.Draft202012Validator(
         .read_text(encoding="utf-8")
     )
 )
-
-
-def analysed(path: Path) -> Analysis:
-    return analyse(Source(path.name, path.read_text(encoding="utf-8")))
 
 
 class Page(SingleFileSnapshotExtension):

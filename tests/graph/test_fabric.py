@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from pathlib import Path
 
 import networkx as nx
@@ -21,6 +22,7 @@ from turnchain.compiler.pipeline import Analysis, analyse
 from turnchain.compiler.wording import document
 from turnchain.lang.source import Source
 
+from ..analysed import analysed
 from .fabric import Fabric, NoFabricError
 
 HERE = Path(__file__).parents[1]
@@ -57,7 +59,7 @@ class Worked:
 @pytest.fixture(scope="module", params=PATTERNS, ids=lambda path: path.stem)
 def worked(request: pytest.FixtureRequest) -> Worked:
     path: Path = request.param
-    found = analyse(Source(path.name, path.read_text("utf-8")))
+    found = analysed(path)
     assert not found.has_errors
     pieces: list[CountedPiece] = []
     for pattern in found.patterns:
@@ -84,8 +86,15 @@ def drawable(fabric: Fabric) -> bool:
     """Tell whether no two edges need to cross."""
     if len(fabric.graph) <= DRAWN:
         return bool(nx.is_planar(fabric.graph))
-    bands = [{*low, *high} for low, high in zip(fabric.rows, fabric.rows[1:], strict=False)]
-    return all(nx.is_planar(fabric.graph.subgraph(band)) for band in bands)
+    bands = {band(fabric.graph, (*low, *high)) for low, high in pairwise(fabric.rows)}
+    return all(nx.is_planar(nx.Graph(threads)) for threads in bands)
+
+
+def band(graph: nx.Graph, nodes: tuple[int, ...]) -> frozenset[tuple[int, int]]:
+    """The threads among some places, each by its number among them: of bands that are alike one is drawn."""
+    numbers = {node: number for number, node in enumerate(nodes)}
+    threads = graph.subgraph(nodes).edges
+    return frozenset((min(ends), max(ends)) for ends in ((numbers[a], numbers[b]) for a, b in threads))
 
 
 def test_no_place_is_worked_by_two_rows(worked: Worked) -> None:

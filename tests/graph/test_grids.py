@@ -20,6 +20,8 @@ from turnchain.compiler.pipeline import Analysis, analyse
 from turnchain.compiler.plan import LaidPlan
 from turnchain.lang.source import Source
 
+from ..analysed import analysed
+
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.tch"))
 Motif = tuple[int, int]
 """How many motifs lie to its right, and how many above it: the upper right one is (0, 0)."""
@@ -68,7 +70,7 @@ def joined(laid: LaidPlan, motif: CountedPiece, corner: str) -> tuple[nx.Graph, 
     for across in range(laid.across):
         for high in range(laid.high):
             here = (across, high)
-            graph.add_nodes_from(((here, n) for n in range(len(round_))), motif=here)
+            graph.add_nodes_from((here, n) for n in range(len(round_)))
             for side, neighbour in ((LEFT, (across + 1, high)), (LOWER, (across, high + 1))):
                 if neighbour[0] < laid.across and neighbour[1] < laid.high:
                     facing(graph, laid, round_, sides, (here, side), (neighbour, (side + 2) % 4))
@@ -120,9 +122,8 @@ def check_grid(
 ) -> None:
     graph, sides = joined(laid, motif, corner)
     neighbours = nx.grid_2d_graph(laid.across, laid.high)
-    bound = nx.quotient_graph(
-        graph, lambda a, b: graph.nodes[a]["motif"] == graph.nodes[b]["motif"], relabel=False
-    )
+    bound = nx.Graph((one, other) for (one, _), (other, _) in graph.edges)
+    bound.add_nodes_from(motif for motif, _ in graph)
     # All motifs hang together, each with its neighbours in the grid and with no other.
     assert nx.is_connected(bound)
     assert nx.is_isomorphic(bound, neighbours)
@@ -175,7 +176,7 @@ def outline(pattern: CountedPattern, piece: CountedPiece) -> int:
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_grids_of_the_examples(path: Path) -> None:
-    found = analyse(Source(path.name, path.read_text("utf-8")))
+    found = analysed(path)
 
     many = check(found)
 

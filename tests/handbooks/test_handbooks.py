@@ -24,6 +24,7 @@ from turnchain.lang.printer import printed
 from turnchain.lang.source import Source
 from turnchain.lang.stitches import vocabulary
 
+from ..analysed import analysed
 from .stated import MULTIPLES, PRINTED, ROWS, STARTS, STATED
 
 HERE = Path(__file__).parent
@@ -31,10 +32,6 @@ EXAMPLES = sorted(HERE.glob("*.tch"))
 AS_PRINTED = sorted((HERE / "as-printed").glob("*.tch"))
 WAY_OUT = '" over '
 """What only the quoted way out, `"words" over 4 makes 2 dc`, has in it."""
-
-
-def analysed(path: Path) -> Analysis:
-    return analyse(Source(path.name, path.read_text(encoding="utf-8")))
 
 
 def piece(found: Analysis, name: str) -> CountedPiece:

@@ -14,6 +14,7 @@ from turnchain.compiler.publish import render
 from turnchain.compiler.wording import document
 from turnchain.lang.source import Source
 
+from ..analysed import analysed
 from .made_up import patterns
 from .reader import PieceRead, read
 from .words import ReadingError
@@ -542,7 +543,7 @@ def assert_reads_back(analysis: Analysis, terms: str, words: str) -> None:
 @pytest.mark.parametrize(("terms", "words"), WAYS)
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_examples(path: Path, terms: str, words: str) -> None:
-    analysis = analyse(Source(path.name, path.read_text("utf-8")))
+    analysis = analysed(path)
     assert not analysis.has_errors
     assert_reads_back(analysis, terms, words)
 
