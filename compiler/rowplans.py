@@ -149,7 +149,8 @@ class RowPlans:
                 "shaping-missed",
                 f"these measures take {plural(wanted, unit)}, and the line says {times}",
                 work.span,
-                help=f"write `next {unit}s`, and they are counted for you",
+                help=f"write `next {unit}s`, and they are counted for you; where a note has to stand among "
+                f"them, write the {unit}s out as they are published",
                 facts={"expected": times or 0, "found": wanted},
             )
         return shaping, wanted if times is None else times  # type: ignore[return-value]

@@ -6,7 +6,7 @@ units, what a ball holds, and the estimates of other sizes: those go by the yarn
 
 import re
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from itertools import permutations
 from math import ceil
@@ -57,10 +57,10 @@ def yarn_in(stitches: Counter[str], terms: str) -> Fraction | None:
     return sum((known[name] * many for name, many in stitches.items()), Fraction(0))
 
 
-def check_amounts(text: str, sizes: int, units: Sequence[Fraction]) -> None:
+def check_amounts(text: str, sizes: int, units: Mapping[str, Sequence[Fraction]]) -> None:
     """Raise ReadingError where an amount of yarn is not what it is said to be.
 
-    `units` is the yarn in all stitches of each size; empty where that is not known, or there are more yarns.
+    `units` is the yarn in all stitches of each size, by the name of the yarn, as far as it is known.
     """
     for yarn in YARN.finditer(text):
         ball = BALL.search(yarn[0])
@@ -72,7 +72,7 @@ def check_amounts(text: str, sizes: int, units: Sequence[Fraction]) -> None:
         if "Estimate" in yarn[0] and estimate is None:
             raise ReadingError("how much is it?", yarn[0])
         if estimate is not None:
-            _check_estimate(estimate, held, sizes, units)
+            _check_estimate(estimate, held, sizes, units.get(yarn["name"] or "", ()))
 
 
 def _check_units(found: re.Match[str], is_estimate: bool) -> None:

@@ -51,6 +51,8 @@ class RowRead:
     chains: int = 0
     names: Counter[str] = field(default_factory=Counter, compare=False)
     """The stitches by name, and every chain of its spaces as a chain."""
+    yarn: str | None = field(default=None, compare=False)
+    """The yarn that all of it is worked with; None where that is not told, or there are several."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +122,7 @@ CHANGE = re.compile(
     r"(?:, and (?:cut yarn (?P<cut>\w+)|carry yarn (?P<carried>\w+) up (?:the edge|on the wrong side)))?\."
 )
 """A change of yarns after rows, for all who work them or for some sizes alone."""
+SEVERAL_YARNS = re.compile(r"\((?:with yarn|yarns:) ")
 WITH = re.compile(r"With yarn (?P<yarn>\w+)[,.] ")
 ANEW = re.compile(
     r"With (?:the )?right side facing, join (?:the )?yarn(?: (?P<yarn>\w+))? in (?:the )?first "
@@ -229,19 +232,31 @@ def read(text: str) -> tuple[PieceRead, ...]:
 
 def _yarn_of(
     page: Page, pieces: dict[str, PieceRead], sizes: tuple[str, ...], done: dict[str, dict[str, Done]]
-) -> list[Fraction]:
-    """The yarn in all stitches of each size; none where there are more yarns, or motifs in a grid."""
-    if page.yarns or any(not rows for piece in pieces.values() for rows in piece.rows.values()):
-        return []
-    found = []
-    for size in sizes:
-        stitches: Counter[str] = Counter()
-        for piece in pieces.values():
-            copies = done[size][piece.name].copies
-            for row in piece.rows[size]:
-                stitches.update({name: many * copies for name, many in row.names.items()})
-        found.append(yarn_in(stitches, page.terms))
-    return [each for each in found if each is not None] if None not in found else []
+) -> dict[str, list[Fraction]]:
+    """The yarn in all stitches of each size, by its name if there are several.
+
+    None where some row is of several yarns, some stitches take what is not known, or motifs lie in a grid.
+    """
+    rows = [row for piece in pieces.values() for rows in piece.rows.values() for row in rows]
+    if any(not rows for piece in pieces.values() for rows in piece.rows.values()):
+        return {}
+    if page.yarns and any(row.yarn is None for row in rows):
+        return {}
+    found: dict[str, list[Fraction]] = {}
+    for yarn in page.yarns or {""}:
+        in_sizes = []
+        for size in sizes:
+            stitches: Counter[str] = Counter()
+            for piece in pieces.values():
+                copies = done[size][piece.name].copies
+                for row in piece.rows[size]:
+                    if (row.yarn or "") == yarn:
+                        stitches.update({name: many * copies for name, many in row.names.items()})
+            in_sizes.append(yarn_in(stitches, page.terms))
+        known = [each for each in in_sizes if each is not None]
+        if len(known) == len(in_sizes):
+            found[yarn] = known
+    return found
 
 
 class _Maker:
@@ -270,6 +285,8 @@ class _Maker:
         self.taken_up: str | None = None
         self.yarn_of: dict[int, str] = {}
         """The yarn that each row is worked with, as far as it is told."""
+        self.of_several: set[int] = set()
+        """The rows that are worked with other yarns as well."""
         self.worked_with: set[str] = set()
 
     def sized(self, text: str, sizes: tuple[str, ...]) -> str:
@@ -368,6 +385,7 @@ class _Maker:
         yarn = WITH.match(body) or ANEW.match(body)
         body = self.yarns(body, final, names)
         again = AGAIN.fullmatch(body)
+        of_several = SEVERAL_YARNS.search(body)
         for number in range(first, final + 1):
             low = (
                 int(again["low"])
@@ -378,6 +396,8 @@ class _Maker:
             told_yarn = yarn and yarn["yarn"] if not again else self.yarn_of.get(low)
             if told_yarn:
                 self.yarn_of[number] = told_yarn
+            if low in self.of_several if again else of_several:
+                self.of_several.add(number)
         for number in range(first, final + 1):
             if again:
                 self.work(self.earlier(again, number - first, final - first))
@@ -533,6 +553,7 @@ class _Maker:
                 chains,
                 Counter(each.name for each in made if not each.is_space)
                 + Counter({"chain": sum(each.chains or 0 for each in made if each.is_space)}),
+                None if len(self.rows) + 1 in self.of_several else self.yarn_of.get(len(self.rows) + 1),
             )
         )
         self.sentences[len(self.rows)] = sentence

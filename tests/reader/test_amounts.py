@@ -88,3 +88,37 @@ def test_amounts_that_are_wrong_are_caught(wrong: Callable[[str], str]) -> None:
     assert wrong(text) != text
     with pytest.raises(ReadingError):
         read(wrong(text))
+
+
+STRIPED = (
+    "sizes small, middle, large\nyarn A: DK (light), cream, ball 50 g = 125 m\nyarn B: DK (light), rust\n"
+    "gauge 16 st, 18 rows = 10 cm in sc\nswatch 10 x 10 cm in sc = 6 g\n"
+    "piece Band, turned rows, make 2\nstart for 40/60/80\nnext 60/70/80 rows with A: sc to end\n"
+    "next 40 rows with B: dc to end\n"
+)
+
+
+def test_each_of_several_yarns_is_held_against_its_own_rows() -> None:
+    text = page(STRIPED)
+    (piece,) = read(text)
+    assert {row.yarn for rows in piece.rows.values() for row in rows} == {"A", "B"}
+
+
+BALLS = re.compile(r"^, which is [\d (),]+ balls")
+
+
+@pytest.mark.parametrize("yarn", ["A", "B"])
+def test_wrong_amounts_of_one_of_several_yarns_are_caught(yarn: str) -> None:
+    before, told, after = page(STRIPED).partition(f"Yarn {yarn}: ")
+    estimate, buy, rest = after.partition("% more")
+    # In all units: the small size gets what the large one takes, and the other way round.
+    wrong = re.sub(r"([\d¼½¾]+) \(([\d¼½¾]+), ([\d¼½¾]+)\)", r"\3 (\2, \1)", estimate)
+    assert wrong != estimate
+    with pytest.raises(ReadingError):
+        read(f"{before}{told}{wrong}{buy}{re.sub(BALLS, '', rest)}")
+
+
+def test_of_rows_in_several_yarns_nothing_is_known() -> None:
+    text = page(STRIPED.replace("B: dc to end", "B: [dc, dc with A] to end"))
+    (piece,) = read(text)
+    assert {row.yarn for rows in piece.rows.values() for row in rows} == {"A", None}
