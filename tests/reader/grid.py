@@ -30,23 +30,24 @@ WAY = re.compile(
 FIRST = re.compile(r"first motif: work (?:the )?(?P<title>.+) as it is given\.")
 MOTIF = r"work (?:the )?(?P<title>.+?), and join"
 ROW = re.compile(
-    rf"other (?P<many>\d+) motifs of (?:the )?first row: {MOTIF} each along one side, "
+    rf"other (?:(?P<many>\d+) motifs|motif) of (?:the )?first row: {MOTIF} (?:each|it) along one side, "
     r"to (?:the )?motif before it, at (?P<at>.+)\."
 )
 BELOW = re.compile(
-    rf"first motif of each of (?:the )?other (?P<many>\d+) rows: {MOTIF} it along one side, "
-    r"to (?:the )?first motif of (?:the )?row before, at (?P<at>.+)\."
+    rf"first motif of (?:each of (?:the )?other (?P<many>\d+) rows|(?:the )?other row): "
+    rf"{MOTIF} it along one side, to (?:the )?first motif of (?:the )?row before, at (?P<at>.+)\."
 )
 BOTH = re.compile(
-    rf"other (?P<many>\d+) motifs of each of these rows: {MOTIF} each along two sides that meet, "
-    r"to (?:the )?motif before it and to (?:the )?one that it lies against in (?:the )?row before, "
+    r"other (?:(?P<many>\d+) motifs|motif) of each of these rows: "
+    rf"{MOTIF} (?:each|it) along two sides that meet, to (?:the )?motif before it "
+    r"and to (?:the )?one that it lies against in (?:the )?row before, "
     r"at (?P<at>[^;]+)"
     r"(?:; (?:the )?“(?P<corner>[^”]+)” between these sides is joined where three others meet)?\."
 )
 JOINS = re.compile(r"this joins (?P<sides>\d+) sides?(?:; four motifs meet at (?P<fours>\d+) points?)?\.")
 SIDE_BY_SIDE = re.compile(
     r"(?:sew|join) (?P<what>the motifs of each row side to side|the rows to one another) "
-    r"(?:in|with) (?P<way>[a-z ]+): (?P<sides>\d+) sides, each (?P<one>.+?) to (?P<two>.+?)"
+    r"(?:in|with) (?P<way>[a-z ]+): (?P<sides>\d+) (?:sides, each|side,) (?P<one>.+?) to (?P<two>.+?)"
     r"(?:, from “(?P<corner>.+)” to “(?P=corner)”)?, one to one\."
 )
 FOURS = re.compile(r"four motifs meet at (?P<fours>\d+) points?\.")
@@ -177,7 +178,7 @@ def _joined(grid: _Grid, motif: Done, title: str) -> Done:
         counts = told(sides, meeting)
         if told(opposite, meeting) != counts:
             raise ReadingError("what faces one another differs", line[0])
-        if int(line["many"]) != many or _list(line["at"]) != counts:
+        if int(line["many"] or 1) != many or _list(line["at"]) != counts:
             raise ReadingError(f"{many} motifs are joined, each at {counts}", line[0])
     if "both" in grid.lines and grid.lines["both"]["corner"] != (corner if at_corners else None):
         raise ReadingError("is the corner between the two sides joined?", grid.lines["both"][0])

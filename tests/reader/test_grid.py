@@ -54,6 +54,8 @@ piece Border, joined rounds
 start along around of Cloth
 round 1: sc to end = 88
 """
+FOUR = f"{SQUARE}piece Blanket, 2 x 2 of Square, joined at corner, sp\n"
+PAIR = f"{SQUARE}piece Blanket, 2 x 1 of Square, sewn in whip stitch\n"
 WAYS = list(product(("US", "UK"), ("full", "short")))
 
 
@@ -64,7 +66,7 @@ def published(pattern: str, terms: str = "UK", words: str = "full") -> str:
 
 
 @pytest.mark.parametrize(("terms", "words"), WAYS)
-@pytest.mark.parametrize("pattern", [JOINED, SEWN, OBLONG, PATCHES])
+@pytest.mark.parametrize("pattern", [JOINED, SEWN, OBLONG, PATCHES, FOUR, PAIR])
 def test_grids_are_read_back(pattern: str, terms: str, words: str) -> None:
     assert read(published(pattern, terms, words))
 
@@ -94,6 +96,36 @@ def test_the_english_of_motifs_sewn() -> None:
         in text
     )
     assert "Make" not in published(JOINED)
+
+
+def test_one_motif_row_or_side_is_not_said_as_several() -> None:
+    joined, sewn = published(FOUR), published(PAIR)
+
+    assert "Other motif of the first row: work the Tide square, and join it along one side, to" in joined
+    assert "First motif of the other row: work" in joined
+    assert "Other motif of each of these rows: work the Tide square, and join it along two sides" in joined
+    assert "This joins 4 sides; four motifs meet at 1 point." in joined
+    assert "side to side in whip stitch: 1 side, 7 stitches to 7 stitches, from" in sewn
+
+
+@pytest.mark.parametrize(
+    ("pattern", "right", "wrong"),
+    [
+        (FOUR, "Other motif of the first row", "Other 2 motifs of the first row"),
+        (FOUR, "First motif of the other row", "First motif of each of the other 2 rows"),
+        (FOUR, "meet at 1 point", "meet at 2 points"),
+        (JOINED, "Other 5 motifs of the first row", "Other motif of the first row"),
+        (JOINED, "each of the other 7 rows", "the other row"),
+        (PAIR, "1 side, 7 stitches", "2 sides, each 7 stitches"),
+        (PAIR, "1 side, 7 stitches", "1 side, 6 stitches"),
+    ],
+)
+def test_a_wrong_number_of_motifs_or_sides_is_found(pattern: str, right: str, wrong: str) -> None:
+    text = published(pattern)
+    assert right in text
+
+    with pytest.raises(ReadingError):
+        read(text.replace(right, wrong))
 
 
 def test_motifs_whose_sides_differ_are_said_to_lie_one_way() -> None:
