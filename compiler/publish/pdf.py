@@ -13,6 +13,7 @@ def printed(page: str, layout: Layout) -> bytes:
     """The HTML page on sheets of `A4` or `Letter`. Nothing is fetched for it."""
     try:
         from weasyprint import CSS, HTML  # type: ignore[import-not-found,import-untyped,unused-ignore]
+        from weasyprint.urls import URLFetcher  # type: ignore[import-not-found,import-untyped,unused-ignore]
     except (ImportError, OSError) as error:
         raise NotInstalled(
             "a PDF needs WeasyPrint, which is not installed: `pip install 'turnchain[pdf]'`; "
@@ -23,14 +24,7 @@ def printed(page: str, layout: Layout) -> bytes:
     # It remarks on each rule of the style that is for screens alone.
     logging.getLogger("weasyprint").setLevel(logging.ERROR)
     sheets = CSS(string=f"@page {{ size: {layout.paper} }}")
-    made = HTML(string=page, url_fetcher=_only_inside).write_pdf(stylesheets=[sheets], pdf_variant="pdf/ua-1")
+    inside = URLFetcher(allowed_protocols=("data",))
+    made = HTML(string=page, url_fetcher=inside).write_pdf(stylesheets=[sheets], pdf_variant="pdf/ua-1")
     assert isinstance(made, bytes)
     return made
-
-
-def _only_inside(url: str, *_: object, **__: object) -> object:
-    from weasyprint import default_url_fetcher
-
-    if not url.startswith("data:"):
-        raise ValueError(f"{url} is outside the page")
-    return default_url_fetcher(url)

@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from turnchain.compiler.commands import CLEAN, WRONG_USE
 from turnchain.compiler.commands.publish import Choices, publish
+
+from .test_pictures import PNG
+from .test_shelf import COASTER
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 POINTS = {"A4": (210 / 25.4 * 72, 297 / 25.4 * 72), "Letter": (8.5 * 72, 11 * 72)}
@@ -25,6 +30,36 @@ def test_without_its_library_the_maker_is_told_how_to_get_it(
         "or print the page from your browser"
     )
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.paper
+def test_pictures_are_printed_and_tell_what_they_show(tmp_path: Path) -> None:
+    """PDF/UA-1, ISO 14289-1, 7.3: a figure has alternative text."""
+    from pypdf import PdfReader
+
+    pattern = tmp_path / "coaster.tch"
+    pattern.write_text(COASTER.format(title="Coaster", name="coaster"), "utf-8")
+    (tmp_path / "coaster.png").write_bytes(PNG)
+    (tmp_path / "row.png").write_bytes(PNG)
+    assert publish([str(pattern)], Choices(("pdf",))).status == CLEAN
+    reader = PdfReader(pattern.with_suffix(".pdf"))
+    assert any(page.images for page in reader.pages)
+    assert list(alternatives(reader.trailer["/Root"]["/StructTreeRoot"])) == ["A coaster", "The first row"]
+
+
+def alternatives(element: Any) -> Iterator[str]:
+    """What the figures among the tags of a PDF show, in reading order."""
+    from pypdf.generic import ArrayObject, DictionaryObject
+
+    element = element.get_object()
+    if isinstance(element, ArrayObject):
+        for each in element:
+            yield from alternatives(each)
+    elif isinstance(element, DictionaryObject):
+        if "/Alt" in element:
+            yield str(element["/Alt"])
+        if "/K" in element:
+            yield from alternatives(element["/K"])
 
 
 @pytest.mark.paper
