@@ -20,6 +20,9 @@ from .printed import printed
 from .rows import count_text, kinds_text, row_text
 from .schedules import schedule_text
 
+Together = tuple[list[CountedRow | None], int, int]
+"""Rows that go together, one a size, how many like them follow, and how many rows of the statement came."""
+
 
 @dataclass(frozen=True, slots=True)
 class Around:
@@ -182,13 +185,8 @@ def _entries(
         for alike in _by_shape(rows):
             yield _entry(voice, alike, times_by_size, plan, sizes, totals, changes_yarn)
         return
-    for rows, times, done in _side_by_side(blocks):
+    for rows, times, done in _in_order(list(_side_by_side(blocks))):
         counts = tuple(times if row is not None else 0 for row in rows)
-        shapes = _by_shape(rows)
-        if len(shapes) > 1:
-            for alike in shapes:
-                yield _entry(voice, alike, counts, plan, sizes, totals, changes_yarn)
-            continue
         entry = _entry(voice, rows, counts, plan, sizes, totals, changes_yarn)
         if again is None or not times < again[1] - again[0] + 1:
             yield entry
@@ -204,8 +202,42 @@ def _entries(
             )
 
 
-def _side_by_side(blocks: Sequence[Block]) -> Iterator[tuple[list[CountedRow | None], int, int]]:
-    """Yield the rows of a block that go together in all sizes, how many like them follow, how many came."""
+def _in_order(together: list[Together]) -> Iterator[Together]:
+    """Yield what is worded together, in the order of the rows' numbers in every size.
+
+    Where sizes differ and number their rows differently, all rows of one sort come before those of another.
+    """
+    groups = [_by_shape(rows) for rows, _, _ in together]
+    differ = [index for index, group in enumerate(groups) if len(group) > 1]
+    first, behind = (differ[0], differ[-1] + 1) if differ else (0, 0)
+    if all(_number_alike(rows) for rows, _, _ in together[first:behind]):
+        for group, (_, times, done) in zip(groups, together, strict=True):
+            yield from ((rows, times, done) for rows in group)
+        return
+    yield from together[:first]
+    ways: dict[tuple[int | None, ...], list[int]] = {}
+    for size in range(len(together[0][0])):
+        way = tuple(_group_of(size, group) for group in groups[first:behind])
+        ways.setdefault(way, []).append(size)
+    for members in ways.values():
+        for rows, times, done in together[first:behind]:
+            of_these = [row if size in members else None for size, row in enumerate(rows)]
+            if any(of_these):
+                yield of_these, times, done
+    yield from together[behind:]
+
+
+def _number_alike(rows: Sequence[CountedRow | None]) -> bool:
+    return len({row.number for row in rows if row is not None}) == 1
+
+
+def _group_of(size: int, groups: Sequence[Sequence[CountedRow | None]]) -> int | None:
+    """Return which of the groups has a row in a size; None if none has."""
+    return next((index for index, rows in enumerate(groups) if rows[size] is not None), None)
+
+
+def _side_by_side(blocks: Sequence[Block]) -> Iterator[Together]:
+    """Yield the rows of a block that go together in all sizes."""
     queues = [[(row, row.times) for row in block.rows] for block in blocks]
     done = 0
     while any(queues):

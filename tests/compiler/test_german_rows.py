@@ -51,6 +51,20 @@ def test_rows_have_the_numbers_of_the_english(path: Path, words: str) -> None:
         assert _numbers(theirs.count) == _numbers(ours.count)
 
 
+ENGLISH = re.compile(
+    r"\b(?:the|chain|stitch(?:es)?|crochet|treble|each|next|skip|work|row|round|repeat|with|turn|join|sc|dc)\b",
+    re.IGNORECASE,
+)
+
+
+@pytest.mark.parametrize("words", ["full", "short"])
+@pytest.mark.parametrize("path", PATTERNS, ids=lambda path: path.stem)
+def test_rows_have_no_english_left(path: Path, words: str) -> None:
+    for row in _rows(document(_analysed(path), "DE", words)):
+        said = re.sub(r"„.*?“", "", f"{row.label}: {row.text} {row.count}")
+        assert not ENGLISH.search(said), said
+
+
 def test_a_round_as_printed() -> None:
     source = """turnchain 1, US
 pattern Ball
