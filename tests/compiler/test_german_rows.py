@@ -12,18 +12,16 @@ from pathlib import Path
 
 import pytest
 from turnchain.compiler.document import Document, RowText
-from turnchain.compiler.pipeline import Analysis, analyse
+from turnchain.compiler.pipeline import analyse
 from turnchain.compiler.wording import document
 from turnchain.lang.source import Source
+
+from ..analysed import analysed
 
 ROOT = Path(__file__).parents[2]
 PATTERNS = sorted([*(ROOT / "examples").glob("*.tch"), *(ROOT / "tests/handbooks").glob("*.tch")])
 FEW = 2
 """Numbers that one language may say as a word and the other not: `a`, `twice`, `1 feste Masche`."""
-
-
-def _analysed(path: Path) -> Analysis:
-    return analyse(Source(str(path), path.read_text("utf-8")))
 
 
 def _rows(made: Document) -> Iterator[RowText]:
@@ -41,7 +39,7 @@ def _numbers(text: str) -> Counter[int]:
 @pytest.mark.parametrize("words", ["full", "short"])
 @pytest.mark.parametrize("path", PATTERNS, ids=lambda path: path.stem)
 def test_rows_have_the_numbers_of_the_english(path: Path, words: str) -> None:
-    analysis = _analysed(path)
+    analysis = analysed(path)
     english, german = document(analysis, "US", words), document(analysis, "DE", words)
     assert german.language == "de"
     for ours, theirs in zip(_rows(english), _rows(german), strict=True):
@@ -60,7 +58,7 @@ ENGLISH = re.compile(
 @pytest.mark.parametrize("words", ["full", "short"])
 @pytest.mark.parametrize("path", PATTERNS, ids=lambda path: path.stem)
 def test_rows_have_no_english_left(path: Path, words: str) -> None:
-    for row in _rows(document(_analysed(path), "DE", words)):
+    for row in _rows(document(analysed(path), "DE", words)):
         said = re.sub(r"„.*?“", "", f"{row.label}: {row.text} {row.count}")
         assert not ENGLISH.search(said), said
 
