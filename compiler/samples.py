@@ -215,7 +215,9 @@ def _values(number: Number, sizes: int) -> tuple[list[Fraction], str]:
             f"{len(number.values)} values are given where there can be only one"
             + (f", or one for each of the {sizes} sizes" if sizes > 1 else ""),
             number.span,
-            help="what was weighed is one thing: write one number",
+            help="write one number, or one a size"
+            if sizes > 1
+            else "what was weighed is one thing: write one number",
         )
     if not all(number.values):
         raise _nothing("nothing follows from 0", number.span)

@@ -78,7 +78,8 @@ def _yarn(line: YarnLine) -> str:
         for amount, unit in ((line.grams, "g"), (line.metres, "m"))
         if amount is not None
     ]
-    balls = f" is {_per_size(line.balls)} balls" if line.balls is not None else ""
+    noun = "ball" if set(line.balls or ()) == {1} else "balls"
+    balls = f" is {_per_size(line.balls)} {noun}" if line.balls is not None else ""
     return GAP + " ".join(
         filter(None, (visible(line.yarn), f"{', '.join(amounts)}; {line.margin} % more{balls}"))
     )

@@ -93,13 +93,15 @@ def test_yarns_stand_below_the_counts() -> None:
         YarnLine("A", (60, 75), (150, 190), 10, (2, 2)),
         YarnLine("貝", None, (5, 5), 35, None),
         YarnLine("", (60, 75), None, 10, None),
+        YarnLine("B", (20, 25), None, 10, (1, 1)),
     ]
-    assert table(BAND, ["child", "adult"], yarns).splitlines()[-5:] == [
+    assert table(BAND, ["child", "adult"], yarns).splitlines()[-6:] == [
         "",
         "Yarn, estimated",
         "  A about 60/75 g, about 150/190 m; 10 % more is 2 balls",
         "  貝 about 5 m; 35 % more",
         "  about 60/75 g; 10 % more",
+        "  B about 20/25 g; 10 % more is 1 ball",
     ]
     assert json.loads(json_text(BAND, ["child", "adult"], yarns))["yarns"][1] == {
         "yarn": "貝",
