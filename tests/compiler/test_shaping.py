@@ -56,6 +56,18 @@ def test_no_choice_of_rows_is_more_even(one_side: bool) -> None:
             assert (schedule is None) == (changes > most_changes(rows, one_side=one_side))
 
 
+@pytest.mark.parametrize("one_side", [True, False])
+def test_schedules_are_those_of_an_independent_division(one_side: bool) -> None:
+    """numpy deals the rows, on one side pairs of them, out to the changes; shorter gaps come first."""
+    step = 2 if one_side else 1
+    for rows in range(1, 120):
+        for changes in range(1, rows // step + 1):
+            schedule = even_schedule(rows, changes, one_side=one_side)
+            assert schedule is not None
+            dealt = sorted(map(len, np.array_split(np.zeros(rows // step), changes)))
+            assert _gaps(tuple(schedule.rows())) == [step * each for each in dealt], (rows, changes)
+
+
 def test_nine_changes_in_forty_two_turned_rows() -> None:
     assert even_schedule(42, 9, one_side=True) == Schedule(((4, 6), (6, 3)))
 
