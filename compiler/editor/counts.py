@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from ...lang.source import Span
-from ..counted import Block
+from ..counted import Block, CountedRow
+from ..fabric import CHAIN, SPACE, TIP, Segments, places, tally
 from ..pipeline import Analysis
 from .places import has_own_rows
 
 UNKNOWN = "?"
 NO_ROW = "–"
 WRONG = "⚠ "
+STITCHES = ""
+"""What needs no name behind its number."""
+NAMED_KINDS = (SPACE, CHAIN, TIP)
+"""Places that are no stitches, as totals name them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,9 +57,9 @@ def running_counts(analysis: Analysis, within: Span) -> Iterator[RunningCount]:
 
 
 def said(blocks: Sequence[Block]) -> str:
-    """Return what the rows of one statement find and make, one block a size."""
-    found = per_size([_before(block) for block in blocks])
-    made = per_size([_after(block) for block in blocks])
+    """Return what the rows of one statement find and make, one block a size: `53 + 26 sp → 79`."""
+    found = _in_sizes(blocks, [_found(block.rows[0]) if block.rows else {} for block in blocks])
+    made = _in_sizes(blocks, [_made(block.rows[-1]) if block.rows else {} for block in blocks])
     return f"{found} → {made}"
 
 
@@ -63,12 +68,38 @@ def per_size(counts: Sequence[str]) -> str:
     return counts[0] if len(set(counts)) == 1 else "/".join(counts)
 
 
-def _before(block: Block) -> str:
-    return str(block.rows[0].found) if block.rows else _none(block)
+def _in_sizes(blocks: Sequence[Block], edges: Sequence[Mapping[str, int]]) -> str:
+    """Return how many of each kind there are, by size: stitches first, the others with their names."""
+    kinds = list(dict.fromkeys(kind for edge in edges for kind in edge))
+    counted = [
+        per_size(
+            [
+                str(edge.get(kind, 0)) if block.rows else _none(block)
+                for edge, block in zip(edges, blocks, strict=True)
+            ]
+        )
+        for kind in kinds or [STITCHES]
+    ]
+    return " + ".join(f"{count} {kind}".rstrip() for count, kind in zip(counted, kinds or [""], strict=True))
 
 
-def _after(block: Block) -> str:
-    return str(block.rows[-1].stitches) if block.rows else _none(block)
+def _found(row: CountedRow) -> dict[str, int]:
+    """Return what a row finds by kind; of one kind alone just the number, without the chains of its turn."""
+    found = _kinds(row.before.parts)
+    return found if len(found) > 1 and found[STITCHES] else {STITCHES: row.found}
+
+
+def _made(row: CountedRow) -> dict[str, int]:
+    """Return what a row makes by kind; where chains count as stitches there is but one number."""
+    made = _kinds(row.after.parts)
+    return made if made[STITCHES] == row.stitches else {STITCHES: row.stitches}
+
+
+def _kinds(parts: Segments) -> dict[str, int]:
+    """Return the places of an edge: stitches, and those that totals name."""
+    found = tally(parts)
+    others = {kind: found[kind] for kind in NAMED_KINDS if found[kind]}
+    return {STITCHES: places(parts) - sum(others.values()), **others}
 
 
 def _none(block: Block) -> str:

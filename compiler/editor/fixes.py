@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from ...lang.diagnostics import Diagnostic, Fix, Label
-from ...lang.source import Span
+from ...lang.source import Source, Span
 from ...lang.syntax import AsFits, Body, Number, Row, Some, Start, Statement, Times
 from ..counted import CountedRow
 from ..pipeline import Analysis
@@ -27,9 +27,10 @@ class Offer:
 
 
 def offers(analysis: Analysis, within: Span) -> Iterator[Offer]:
-    """Yield the fixes for what is wrong in a stretch of the text, and the total that a row may state."""
+    """Yield the fixes for what is wrong in the lines of a stretch, and the total that a row may state."""
+    lines = _whole_lines(analysis.source, within)
     for each in analysis.diagnostics:
-        if each.span.start <= within.end and within.start <= each.span.end:
+        if each.span.start <= lines.end and lines.start <= each.span.end:
             if each.fix is not None:
                 yield Offer(each.fix, each)
             for fix in _from_counts(analysis, each):
@@ -37,6 +38,13 @@ def offers(analysis: Analysis, within: Span) -> Iterator[Offer]:
     statement = statement_at(analysis.tree, within.start)
     if statement is not None and isinstance(statement.node, Row) and not statement.node.total:
         yield from map(Offer, _total(analysis, statement, statement.node))
+
+
+def _whole_lines(source: Source, span: Span) -> Span:
+    """Return a stretch from the start of its first line to the end of its last."""
+    start = source.line_starts[source.line_number(span.start) - 1]
+    end = source.text.find("\n", span.end)
+    return Span(start, len(source.text) if end < 0 else end)
 
 
 def _total(analysis: Analysis, statement: Statement, node: Row) -> Iterator[Fix]:

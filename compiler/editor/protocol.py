@@ -180,7 +180,10 @@ class Server(LanguageServer):
             )
 
     def show_preview(self, uri: str) -> str | None:
-        """Open the preview of a file in the browser, and return its address; None if it is not to be had."""
+        """Open the preview of a file in the browser, and return its address; None if it is not to be had.
+
+        Where the editor can't open it, the address is told.
+        """
         document = self.documents.get(uri)
         if document is None:
             return None
@@ -189,8 +192,16 @@ class Server(LanguageServer):
         except OSError as error:
             _log.error("the preview can't be opened: %s", error)
             return None
+
+        def tell(shown: lsp.ShowDocumentResult | None = None) -> None:
+            if shown is None or not shown.success:
+                told = f"the preview is at {address}"
+                self.window_show_message(lsp.ShowMessageParams(lsp.MessageType.Info, told))
+
         if self.opens_pages:
-            self.window_show_document(lsp.ShowDocumentParams(address, external=True), lambda _: None)
+            self.window_show_document(lsp.ShowDocumentParams(address, external=True), tell)
+        else:
+            tell()
         return address
 
     # ---- places ----

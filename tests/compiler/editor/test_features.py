@@ -65,6 +65,19 @@ def test_each_row_has_its_counts_in_every_size_behind_it() -> None:
     assert counts(SHAWL) == ["10/14 → 10/14", "10/14 → 11/15"]
 
 
+def test_what_is_no_stitch_is_counted_by_its_name() -> None:
+    # By hand: 7 double crochet with a space between each two; then one single crochet in each of both.
+    lace = """turnchain 1, US
+pattern Net
+piece Net, turned rows
+start 14 ch
+row 1: sc to end = 13
+row 2: dc, [1 ch, skip 1, dc] to end = 7, 6 sp
+row 3: sc, [sc in sp, sc] to end = 13
+"""
+    assert counts(lace) == ["13 → 13", "13 → 7 + 6 sp", "7 + 6 sp → 13"]
+
+
 def test_a_count_that_differs_from_the_stated_total_is_marked() -> None:
     assert counts(SHAWL.replace("= 11/15", "= 12/15"))[1] == "⚠ 10/14 → 11/15"
 
@@ -134,6 +147,12 @@ BAND = "turnchain 1, US\npattern Band\npiece Band, turned rows\nstart 11 ch\nrow
 def titles(text: str, word: str) -> list[str]:
     place = text.rindex(word)
     return [each.fix.title for each in offers(analysed(text), Span(place, place))]
+
+
+def test_fixes_are_offered_on_the_whole_line() -> None:
+    text = BAND + "row 2: sc to end = 11\n"
+    assert titles(text, "row 2") == titles(text, "11") == ["write `10`"]
+    assert titles(text, "start") == []
 
 
 def mended(text: str, word: str, title: str) -> str:
