@@ -104,6 +104,11 @@ class _Run:
             return
         outputs = outputs_of(str(path), choices)
         written = {kind: self._from_pages(output) for kind, output in outputs.items()}
+        if INDEX in written.values():
+            name = files.shown(str(path))
+            raise WrongUse(
+                f"{name} would be written where the index of the folder stands: give it another name"
+            )
         made = titled(loaded, choices)
         embedded = all(FORMATS[kind].stands_alone for kind in outputs)
         places = [

@@ -274,3 +274,11 @@ def test_what_is_wrong_with_a_template_is_told_once(folder: Path, tmp_path: Path
         assert done.status == WRONG_USE
         assert len(done.err.splitlines()) == 1
         assert done.err.startswith(f"turnchain: {own / 'page.html'}, line 1: ")
+
+
+def test_no_pattern_takes_the_place_of_the_index(folder: Path) -> None:
+    (folder / "round.tch").rename(folder / "index.tch")
+    done = publish_folder(str(folder), Choices())
+    assert done.status == WRONG_USE
+    assert f"{folder / 'index.tch'} would be written where the index of the folder stands" in done.err
+    assert "A square" in (folder / "index.html").read_text("utf-8")

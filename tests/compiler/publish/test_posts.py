@@ -22,7 +22,7 @@ from .test_same_words import HOSTILE
 from .wording import MARKDOWN_ENGINES, html_words, text_words, without_rules
 
 EXAMPLES = sorted((Path(__file__).parents[3] / "examples").glob("*.tch"))
-WAYS = list(product(("US", "UK"), ("full", "short")))
+WAYS = list(product(("US", "UK", "DE"), ("full", "short")))
 
 # What WordPress leaves in a post of an author without the right to unfiltered markup, as far as a text needs
 # it: wordpress-develop, src/wp-includes/kses.php, $allowedposttags.
