@@ -87,6 +87,8 @@ def _as_fits(walk: Walk, step: BracketStep, stop: Stop) -> Worked:
     keep = 0 if stop.kind == "end" else walk.cursor.remaining - walk.places_to(stop)
     worked = _turn_by_turn(walk, step, None, keep, opens_ahead)
     if opens_ahead is not None and stop.kind == "end" and walk.cursor.remaining:
+        if not worked.count:
+            raise misfits.nothing_to_work(walk, step, opens_ahead)
         rest = _excuse_rest(walk, step, opens_ahead)
         worked = replace(worked, rest=rest, to_last=True)
     elif walk.cursor.remaining < keep:

@@ -80,6 +80,20 @@ def nothing_ahead(walk: Position, name: str, span: Span, barrier: str | None) ->
     )
 
 
+def nothing_to_work(walk: Position, step: BracketStep, wanted: str) -> Fault:
+    """Return the fault of a bracket that finds nothing of what it looks for, and so excuses nothing."""
+    left = walk.cursor.remaining
+    return fault(
+        "unworked-places",
+        f"the bracket finds no {said_place(wanted)}, so {plural(left, 'place')} of {walk.before} "
+        f"{'is' if left == 1 else 'are'} left unworked",
+        walk.shown_at(step),
+        notes=(f"{walk.before} gives {plural(walk.ground.places, 'place')}",),
+        help=f"work what is there, as in `sc to end`, or make the {said_place(wanted)} in {walk.before}",
+        facts={"expected": walk.ground.places, "found": walk.ground.places - left, "left": left},
+    )
+
+
 def spread_too_close(walk: Position, step: SpreadStep, wanted: int, left: int) -> Fault:
     """Return the fault of items to be spread over fewer places than they use."""
     return fault(

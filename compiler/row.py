@@ -67,7 +67,7 @@ def reckoned_row(
     except (NeedsWalk, Fault):
         return None
     row = _counted(plan, number, ground, made, piece, plan.opening, Account(_account, piece.node))
-    return row if row.after.places <= LARGEST else None
+    return row if 0 < row.after.places <= LARGEST else None
 
 
 def _account(plan: RowPlan, ground: Edge, piece: Piece) -> tuple[Worked, ...]:
@@ -103,6 +103,8 @@ def walked_row(
     faults = _after_walk(plan, walk, worked, made, opening, piece, said, before)
     row = _counted(plan, number, ground, made, piece, opening, Account(_account, piece.node, worked))
     slip_to, idle = _slip_to(worked, piece, edge_read), tuple(_idle(worked))
+    if not row.after.places and not faults:
+        faults = (_empty(plan, said),)
     if row.after.places > LARGEST:
         many = Diagnostic("too-large", f"{said} makes more than {LARGEST:,} places", _body_span(plan))
         faults = (*faults, many)
@@ -118,6 +120,16 @@ def _walk(plan: RowPlan, ground: Edge, edge_read: Edge, taken: int, piece: Piece
     if number == 1 and _is_bare(ground):
         walk.chain = ground.places
     return walk
+
+
+def _empty(plan: RowPlan, said: str) -> Diagnostic:
+    return Diagnostic(
+        "empty-row",
+        f"{said} works no stitch at all",
+        _body_span(plan),
+        help=f"work at least one stitch in it, or leave the {plan.unit} out: "
+        f"a piece ends with its last {plan.unit}",
+    )
 
 
 def _counted(

@@ -191,7 +191,7 @@ round 1: [{plain} sc in ring, [ch, sc in ring] x {spaces}, {chains} ch as corner
 piece Cloth, {across} x {high} of Square, {how}
 piece Border, joined rounds
 start along around of Cloth
-round 1: leave rest
+round 1: sc in corner, leave rest
 """
 
 
