@@ -230,6 +230,7 @@ MISFITS = frozenset(
     {
         "too-few-places",
         "unworked-places",
+        "empty-row",
         "uneven-repeat",
         "no-middle",
         "nothing-ahead",

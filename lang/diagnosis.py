@@ -21,6 +21,7 @@ from .stitches import words_for_names
 
 _NAME = r"[^\W\d_]\w*"
 _STRING = re.compile(r"[\"“”„]([^\"“”„\r\n]*)[\"“”„]")
+_QUOTES = re.compile('["“”„]')
 _NEAR = 500
 """A slip lies within so many characters of the place; patterns that look ahead could take long on more."""
 
@@ -30,7 +31,8 @@ def diagnosed(text: str, stopped: int, reader: Reader) -> Diagnostic:
     at, end = _stopped(text, stopped)
     masked = _STRING.sub(lambda found: f'"{"_" * len(found[1])}"', text)
     return (
-        _unclosed(masked, at)
+        _inches(text, at)
+        or _unclosed(masked, at)
         or doubled(text, end, reader)
         or _reserved(text, at)
         or _slip(text, masked, at)
@@ -87,13 +89,30 @@ def _unclosed(masked: str, at: int) -> Diagnostic | None:
     return None
 
 
+_INCHES = re.compile(r"(?<=[0-9])\s*[\"”](?=\s*(?:[x×,=]|in\b|\Z))", re.IGNORECASE)
+
+
+def _inches(text: str, at: int) -> Diagnostic | None:
+    """Report the sign of inches where a length is wanted and no words in quotes are."""
+    if not re.match(r"(?:gauge|swatch)\b", text, re.IGNORECASE) and len(_QUOTES.findall(text)) % 2 == 0:
+        return None
+    found = _INCHES.search(text)
+    if found is None or found.start() > at or found.end() < at:
+        return None
+    span = Span(*found.span())
+    number = re.findall("[0-9.]+", text[: found.start()])[-1]
+    advice = f"write `{number} inch`"
+    fix = Fix(advice, (Label(span, " inch"),), safe=True)
+    return Diagnostic("stray-word", "inches are written as a word", span, help=advice, fix=fix)
+
+
 def _ends_in_sum(masked: str, open_at: int, after: int) -> bool:
     """Tell whether what is open is a sum's brace that is closed further on."""
     return masked[open_at] == "{" and re.match(r"[^\[\](){}]*\}", masked[after:]) is not None
 
 
 _NAMED = re.compile(
-    rf"(?:\A(?:let|stitch|piece|chart|yarn)|\bas)\s+(?P<name>{_NAME})|\A(?:stitch|let|piece)\s+(?P<x>x[0-9]*)\b",
+    rf"(?:\A(?:let|stitch|piece|chart|yarn)|\bas)\s+(?!(?:rows?|rounds?)\s+[0-9])(?P<name>{_NAME})|\A(?:stitch|let|piece)\s+(?P<x>x[0-9]*)\b",
     re.IGNORECASE,
 )
 
@@ -134,10 +153,15 @@ def _slip(text: str, masked: str, at: int) -> Diagnostic | None:
 def _told(slip: Slip, found: re.Match[str], text: str) -> Diagnostic:
     spans = [found.span(group) for group in range(found.re.groups + 1)]
     groups = [text[start:end] if start >= 0 else "" for start, end in spans]
-    joined, bare = "_".join("".join(groups[2:4]).split()), "".join(groups[0].split())
+    known = {
+        "joined": "_".join("".join(groups[2:4]).split()),
+        "bare": "".join(groups[0].split()),
+        "slashed": "/".join(re.findall(r"[0-9.]+", groups[0])),
+        "once_more": int(found["more"]) + 1 if "more" in found.re.groupindex else 0,
+    }
 
     def filled(words: str) -> str:
-        return words.format(*groups, joined=joined, bare=bare)
+        return words.format(*groups, **known)
 
     advice = filled(slip.help)
     fix = None

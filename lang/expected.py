@@ -11,6 +11,7 @@ from .diagnostics import Diagnostic, Fix, Label
 from .mending import lacks_comma, misspelt
 from .reader import Reader
 from .source import Span
+from .stitches import DIALECTS, vocabulary
 
 _MOST = 5
 
@@ -40,6 +41,7 @@ _NAMES = {
 
 # Characters, beside letters and digits, that mean something somewhere in a line.
 _SIGNS = '_.,:=#"“”„()[]{}+-–−*/×'
+_ALONE = re.compile(r"[:,\[(]\s*([^\W\d_]\w*)\Z")
 _INDENTED = re.compile(r"[\r\n][ \t\xa0]+\Z")
 
 # By terminal, what is likeliest to be meant first.
@@ -152,6 +154,15 @@ def stray_word(text: str, at: int, end: int, reader: Reader) -> Diagnostic:
         return meant
     if "_COMMA" in accepted and lacks_comma(text, at, end, reader):
         before = len(text[:at].rstrip())
+        alone = _ALONE.search(text, 0, before)
+        if alone is not None and not _is_known(alone[1]):
+            return Diagnostic(
+                "stray-word",
+                f"{shown} can't follow `{alone[1]}`",
+                span,
+                help=f"put a comma between two stitches, or braces if `{alone[1]}` is a number: "
+                f"`{{{alone[1]}}} {found}`",
+            )
         fix = Fix("put a comma between them", (Label(Span(before, at), ", "),), safe=False)
         return Diagnostic(
             "stray-word",
@@ -172,6 +183,12 @@ def stray_word(text: str, at: int, end: int, reader: Reader) -> Diagnostic:
     return Diagnostic("stray-word", f"{shown} can't stand here", span, help=advice)
 
 
+def _is_known(word: str) -> bool:
+    """Tell whether a word is a stitch in either dialect, or of the language."""
+    known = word.lower() in grammar.reserved_words() or word.lower() in ("inc", "dec", "join")
+    return known or any(vocabulary(dialect).find(word) for dialect in DIALECTS)
+
+
 def _either(words: list[str]) -> str:
     return f"{', '.join(words[:-1])} or {words[-1]}" if len(words) > 1 else words[0]
 
@@ -190,10 +207,11 @@ def _phrases(last: str, accepted: set[str]) -> list[str]:
     return phrases[:_MOST]
 
 
-def near_first_word(word: str, reader: Reader, cutoff: float = 0.6) -> str | None:
+def near_first_word(word: str, reader: Reader, cutoff: float = 0.7) -> str | None:
     """Return the word that a line may have been meant to begin with, if `word` is near to one."""
-    near = get_close_matches(word.lower(), first_words(reader), n=1, cutoff=cutoff)
-    return near[0] if near else None
+    words = first_words(reader)
+    swapped = (each for each in words if sorted(each) == sorted(word.lower()))
+    return next(iter((*swapped, *get_close_matches(word.lower(), words, n=1, cutoff=cutoff))), None)
 
 
 @cache

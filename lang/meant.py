@@ -25,7 +25,7 @@ _SHAPES = (
     ),
 )
 _OFTEN_SECOND = frozenset({"for", "by"})
-_VERY_NEAR = 0.8
+_NEAR, _VERY_NEAR = 0.6, 0.8
 """How like a line's first word must be to one of the language to say more than what follows it."""
 
 
@@ -47,6 +47,6 @@ def meant_for(text: str, reader: Reader) -> str:
     return (
         near_first_word(first, reader, _VERY_NEAR)
         or next(shaped, None)
-        or near_first_word(first, reader)
+        or near_first_word(first, reader, _NEAR)
         or ""
     )

@@ -8,8 +8,9 @@ from __future__ import annotations
 from .items import ITEMS
 from .lines import LINES
 from .missing import MISSING
+from .sentences import SENTENCES
 from .slip import Slip
 
-SLIPS = (*LINES, *ITEMS, *MISSING)
+SLIPS = (*LINES, *SENTENCES, *ITEMS, *MISSING)
 
 __all__ = ["SLIPS", "Slip"]

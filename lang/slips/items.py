@@ -22,7 +22,7 @@ ITEMS = (
     ),
     Slip(
         "stray-word",
-        r"\b([0-9.]+)\s*\(\s*([0-9.]+)\s*\)",
+        r"(?<![x×]\s)\b([0-9.]+)\s*\(\s*([0-9.]+)\s*\)",
         "the values of several sizes stand with `/` between them",
         "write `{1}/{2}`",
         "{1}/{2}",
@@ -31,7 +31,8 @@ ITEMS = (
         "stray-word",
         r"\b[0-9.]+\s*\(\s*[0-9.]+(?:\s*,\s*[0-9.]+)+\s*\)",
         "the values of several sizes stand with `/` between them",
-        "write them as in `17/21/25`",
+        "write `{slashed}`",
+        "{slashed}",
     ),
     Slip(
         "stray-word",
@@ -61,6 +62,13 @@ ITEMS = (
         "repeats stand in square brackets",
         "write `[{1}] to end`",
         "[{1}] to end",
+    ),
+    Slip(
+        "stray-word",
+        r"\*\s*([^*;]+?)\s*[;,.]\s*rep(?:eat)?\s+from\s+\*\s*(?P<more>[0-9]+)\s*more\s+times?\b",
+        "repeats stand in square brackets, with the number of times it is worked in all",
+        "write `[{1}] x {once_more}`: once, and {2} times more",
+        "[{1}] x {once_more}",
     ),
     Slip(
         "stray-word",
@@ -309,7 +317,7 @@ ITEMS = (
     ),
     Slip(
         "stray-word",
-        r"\]\s*(<N>)\s*times\b|\]\s*(<N>)\s*(?=,|=|\]|\)|\Z)",
+        r"\]\s*(<N>)\s*times\b|\]\s*(<N>)(?=\s*(?:,|=|\]|\)|\Z))",
         "how often a bracket is worked follows an `x`",
         "write `x {1}{2}`",
         "] x {1}{2}",
@@ -336,7 +344,7 @@ ITEMS = (
     ),
     Slip(
         "stray-word",
-        r"\](?=\s*(?:,|=|\]|\)|\Z))",
+        r"\]\s*(?=,|=|\]|\)|\Z)",
         "the bracket does not say how often it is worked",
         "write `x 6` or `to end` after it",
     ),
@@ -376,6 +384,13 @@ ITEMS = (
     ),
     Slip(
         "count-order",
+        r"\[\s*(<NAME>)\s+[x×]\s*(<N>)\s*\](?!\s*(?:x|to)\b)",
+        "`x` stands behind a bracket",
+        "write `{2} {1}`",
+        "{2} {1}",
+    ),
+    Slip(
+        "count-order",
         r"\b(<NAME>)(?:\s+x|\s*×)\s*(<N>)",
         "`x` repeats a bracket",
         "write a stitch's count before it: `{2} {1}`",
@@ -383,7 +398,7 @@ ITEMS = (
     ),
     Slip(
         "count-order",
-        r"(?<=[:,\[(])(\s*)(<NAME>)\s+(<N>)(?=\s*(?:,|=|\]|\)|\Z))",
+        r"(?<=[:,\[(])(\s*)(<NAME>)\s+(<N>)(?=\s*(?:,|=|\]|\)|\Z|(?:in|as|blo|flo)\b))",
         "the count stands after the stitch",
         "write the count first: `{3} {2}`",
         "{1}{3} {2}",

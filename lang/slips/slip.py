@@ -16,8 +16,9 @@ class Slip:
     """One typical slip and what to say about it.
 
     `pattern` has `<N>`, `<W>` and `<LABEL>` for a number, a word and a row's label. The words may quote its
-    groups as `{1}`, and all of it without blanks as `{bare}`. `write` replaces all that it covers; it is None
-    where what was meant can't be known.
+    groups as `{1}`, all of it without blanks as `{bare}`, its numbers with `/` between them as `{slashed}`,
+    and one more than the group `more` as `{once_more}`. `write` replaces all that it covers; it is None where
+    what was meant can't be known.
     """
 
     name: str
