@@ -7,9 +7,10 @@ from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Iterable, Sequence, Set
 from dataclasses import replace
+from itertools import pairwise
 
-from ..lang.diagnostics import Diagnostic, Severity
-from ..lang.source import Source
+from ..lang.diagnostics import Diagnostic, Fix, Label, Severity
+from ..lang.source import Source, Span
 from ..lang.syntax import Row, Statement, Text, Tree
 from .faults import UNKNOWN
 from .underway import MISFITS
@@ -24,6 +25,13 @@ _OF_A_ROW = MISFITS | {
 }
 _VALUES = re.compile(r"[0-9.]+(?:/[0-9.]+)+")
 _MOST_LINES = 5
+_ALIKE = frozenset(
+    {
+        "the values of several sizes stand with `/` between them",
+        "the values of several sizes stand without blanks",
+    }
+)
+"""What is said of a way to write that a whole pattern is likely to have."""
 
 
 def told_once(found: Iterable[Diagnostic], tree: Tree, source: Source) -> list[Diagnostic]:
@@ -34,6 +42,43 @@ def told_once(found: Iterable[Diagnostic], tree: Tree, source: Source) -> list[D
     for each in found:
         by_cause[_cause(each, tree, misnumbered)].append(each)
     return [_at_first_place(group, source) for group in by_cause.values()]
+
+
+def told_of_lines(found: Iterable[Diagnostic], tree: Tree, source: Source) -> list[Diagnostic]:
+    """Return what is said of lines that can't be read, with one slip made line after line told once."""
+    by_cause: dict[object, list[Diagnostic]] = defaultdict(list)
+    starts = {each.start for each in tree.statements}
+    for each in _joined(list(found), tree, source):
+        alike = each.span.start in starts or each.message in _ALIKE
+        by_cause[(each.name, each.message) if alike else id(each)].append(each)
+    return [_at_first_place(group, source) for group in by_cause.values()]
+
+
+def _joined(found: list[Diagnostic], tree: Tree, source: Source) -> list[Diagnostic]:
+    """Say of a line that ends with a comma, and of the next that begins with no word of the language, what
+    joins them: the next is to be indented."""
+    by_start = {each.start: each for each in tree.statements if each.faulty}
+    for first, second in pairwise(tree.statements):
+        broken = [each for each in found if first.start <= each.span.start < first.start + len(first.text)]
+        after = [each for each in found if each.span.start == second.start and second.start in by_start]
+        ends = len(first.text.rstrip()) + first.start
+        if len(broken) != 1 or len(after) != 1 or first.text.rstrip()[-1:] != ",":
+            continue
+        if broken[0].span.end != ends or source.line_number(ends) + 1 != source.line_number(second.start):
+            continue
+        at = Span(second.start, second.start)
+        advice = "indent this line: put two blanks before it"
+        found = [each for each in found if each not in (broken[0], after[0])]
+        found.append(
+            Diagnostic(
+                "stray-word",
+                "the line above ends with a comma, and goes on here",
+                after[0].span,
+                help=advice,
+                fix=Fix(advice, (Label(at, "  "),), safe=True),
+            )
+        )
+    return found
 
 
 def name_in(found: Diagnostic) -> str:
@@ -48,6 +93,8 @@ def _cause(found: Diagnostic, tree: Tree, misnumbered: Set[int | None]) -> objec
         return id(found)
     if found.name in _NAMES:
         return name_in(found) or found.message
+    if found.name == "rows-or-rounds":
+        return found.name, found.message
     if found.name == "missing-header":
         return found.name, found.facts.get("line")
     if found.name == "uneven-ratio":

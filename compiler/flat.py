@@ -34,7 +34,12 @@ def measured_doubtfully(dialect: str, patterns: Sequence[CountedPattern]) -> Ite
     seen: set[tuple[str, int]] = set()
     for pattern in patterns:
         for piece in pattern.pieces:
-            if piece.plan.again is None and (missing := _without_gauge(piece, pattern, dialect)) is not None:
+            # After an error it is not known how many rows there are.
+            if (
+                not pattern.diagnostics
+                and piece.plan.again is None
+                and (missing := _without_gauge(piece, pattern, dialect)) is not None
+            ):
                 key = (missing.name, piece.plan.start_offset)
                 if key not in seen:
                     seen.add(key)

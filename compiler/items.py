@@ -40,7 +40,7 @@ from .makes import picots, picots_closed
 from .names import ALL_STITCHES
 from .pieces import piece_index
 from .plan import PiecePlan, Stretch
-from .refusals import odd_crossed, refuse_edges_inside, refuse_places_inside, refuse_stops_inside
+from .refusals import odd_crossed, refuse_each, refuse_edges_inside, refuse_places_inside, refuse_stops_inside
 from .scope import Definition, items_of
 from .spread import check_spread
 from .squared import Squared
@@ -149,6 +149,7 @@ class Items(Squared):
                 before, steps = self._turn(body, on_post)
                 return (*before, BracketStep(steps, None, self._stop(stop), span)) if steps else ()
             case InOne(body, place, mark, span):
+                refuse_each(place, item)
                 steps = self.steps(body)
                 refuse_places_inside(steps)
                 return (GroupStep(steps, self._target(place), self._mark(mark), span),) if steps else ()
@@ -233,6 +234,8 @@ class Items(Squared):
         return (step if how is PLAIN else special(step, how),)
 
     def _place_and_mark(self, item: Some) -> tuple[Target | None, str | None]:
+        if item.place is not None:
+            refuse_each(item.place, item)
         return None if item.place is None else self._target(item.place), self._mark(item.mark)
 
     def _over(self, item: Over) -> Steps:

@@ -153,8 +153,8 @@ def uneven(walk: Position, step: Step, wanted: int, uses: int) -> Fault:
     thing = "the bracket" if isinstance(step, BracketStep) else "this"
     return fault(
         "uneven-repeat",
-        f"{thing} uses {plural(uses, 'place')} at a time, and {wanted} {'is' if wanted == 1 else 'are'} "
-        f"no multiple of {uses}: {rest} left over",
+        f"{thing} uses {plural(uses, 'place')} at a time, and {wanted} is "
+        f"not a multiple of {uses}: {rest} left over",
         walk.shown_at(step),
         notes=(f"{walk.before} gives {plural(walk.ground.places, 'place')}",),
         help=f"{f'{fewer} or {more}' if fewer else more} places would fit here: "

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from abc import ABC, abstractmethod
 from dataclasses import dataclass, field
 
 from ..lang.diagnostics import Fix, Label
 from ..lang.source import Span
 from ..lang.stitches import Stitch, other_dialect
-from ..lang.syntax import Place, StitchDefinition
+from ..lang.syntax import Place, StitchDefinition, Yarn
 from ..lang.syntax import Stop as StopNode
 from .fabric import CHAIN, PICOT, SPACE, TIP
 from .faults import Fault, HeldBack, fault
@@ -155,14 +156,26 @@ class Names(ABC):
 
     def check_yarn(self, name: str, span: Span) -> None:
         """Raise Fault unless a yarn is called so."""
-        if name.casefold() not in self.scope.yarns:
-            known = ", ".join(f"`{self.scope.yarn(key)}`" for key in self.scope.yarns)
+        if name.casefold() in self.scope.yarns:
+            return
+        coloured = [key for key, line in self.scope.yarns.items() if _in_words(name, line.node)]
+        known = ", ".join(f"`{self.scope.yarn(key)}`" for key in self.scope.yarns)
+        add = f"add a line such as `yarn {name}: DK, 60 g` to the header"
+        if len(coloured) == 1:
+            own = self.scope.yarn(coloured[0])
             raise fault(
                 "unknown-name",
-                f"no yarn is called `{name}`",
+                f"no yarn is called `{name}`: {name} is what yarn {own} looks like",
                 span,
-                help=f"the yarns are {known}" if known else f"add a line such as `yarn {name}: DK, 60 g`",
+                help=f"write `with {own}`",
+                facts={"word": name, "meant": own or ""},
             )
+        raise fault(
+            "unknown-name",
+            f"no yarn is called `{name}`",
+            span,
+            help=f"{add}, or use one of {known}" if known else add,
+        )
 
     def stitch(self, name: str, span: Span) -> Stitch:
         """Return the built-in stitch of that name. Raises Fault if there is none."""
@@ -184,14 +197,35 @@ class Names(ABC):
                 help=f"in {dialect} terms it is `{own}`",
                 fix=Fix(f"write `{own}`", (Label(span, own),), safe=False),
             )
+        if (yarn := self.scope.yarn(name)) is not None:
+            raise fault(
+                "unknown-name" if place else "unknown-stitch",
+                f"`{name}` is a yarn, and no {'place' if place else 'stitch'}",
+                span,
+                help=f"a row's yarn stands before its colon: `row 2 with {yarn}:`",
+            )
+        if (stuck := self._stuck(name, place)) is not None:
+            message, write = stuck
+            fix = Fix(f"write `{write}`", (Label(span, write),), safe=False)
+            raise fault(
+                "unknown-name" if place else "unknown-stitch", message, span, help=f"write `{write}`", fix=fix
+            )
         also = (*self.scope.marks.values(), *self._own_names(), *(PLACES if place else ()))
-        near = (MEANT[key],) if place and key in MEANT else self.scope.vocabulary.near(name, also)
+        near = (
+            ()
+            if key == "miss"
+            else (MEANT[key],)
+            if place and key in MEANT
+            else self.scope.vocabulary.near(name, also)
+        )
         offer = " or ".join(f"`{each}`" for each in near)
         define = (
             f"set a marker in the row before: `2 ch as {name}`"
             if place
             else "leave it out: rounds are joined as the piece says"
             if key == "join"
+            else "what is passed over is skipped: `skip 1`"
+            if key == "miss"
             else f'define it: `stitch {name}: 5 dc in st "how it is worked"`'
         )
         return fault(
@@ -201,6 +235,18 @@ class Names(ABC):
             help=f"write {offer}" if offer else define,
             fix=Fix(f"write `{near[0]}`", (Label(span, near[0]),), safe=False) if near else None,
         )
+
+    def _stuck(self, name: str, place: bool) -> tuple[str, str] | None:
+        """Return what is wrong with a word that a number is stuck to, and what to write; None if none is."""
+        found = re.fullmatch(r"([^\W\d]+)([0-9]+)", name)
+        if found is None:
+            return None
+        word, number = found.groups()
+        if place:
+            return (f"`{name}` lacks a blank", f"last {number}") if word.casefold() == "last" else None
+        if self.scope.vocabulary.find(word) is None:
+            return None
+        return f"there is no stitch called `{name}`: the count stands before the stitch", f"{number} {word}"
 
     def _own_names(self) -> tuple[str, ...]:
         return tuple(
@@ -252,15 +298,18 @@ class Names(ABC):
             self.defining.pop()
 
 
+def _in_words(word: str, line: object) -> bool:
+    """Tell whether a word stands among those that a yarn's line says of it."""
+    words = " ".join(line.lines) if isinstance(line, Yarn) else ""
+    return re.search(rf"\b{re.escape(word)}\b", words, re.IGNORECASE) is not None
+
+
 def _not_counted_out(place: Place) -> Fault:
-    every = place.which == "each" and place.name.casefold() in ALL_STITCHES
     return fault(
         "unknown-name",
         f"only chains can be counted out: `{place.name}` can't",
         place.span,
-        help="write `to end` for every stitch of the row, as in `sc to end`"
-        if every
-        else "pass one over first: `skip sp, 2 dc in sp`"
+        help="pass one over first: `skip sp, 2 dc in sp`"
         if place.name.casefold() in ("sp", "sps")
         else "write `in 3rd ch`, `in middle ch` or `in each ch`, and of places passed over `in 2nd skipped`",
     )

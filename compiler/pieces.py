@@ -86,22 +86,28 @@ def piece_index(
         if plan.node.name.casefold() == key:
             return index
     below = key in scope.pieces
+    meant = None if below else _piece_meant(name, above)
     if here is not None and here.node.name.casefold() == key:
         raise fault("unknown-piece", f"{name} is this piece itself", span, help="name a piece above")
     raise fault(
         "unknown-piece",
         f"piece {name} stands below this line" if below else f"there is no piece {name}",
         span,
-        help="move this line below that piece" if below else _piece_meant(name, above),
+        help="move this line below that piece"
+        if below
+        else f"write `{meant}`"
+        if meant
+        else "name a piece that stands above",
+        facts={"word": name, "meant": meant} if meant else {},
     )
 
 
-def _piece_meant(name: str, above: Sequence[PiecePlan]) -> str:
+def _piece_meant(name: str, above: Sequence[PiecePlan]) -> str | None:
     from difflib import get_close_matches
 
     names = {plan.node.name.casefold(): plan.node.name for plan in above}
     near = get_close_matches(name.casefold(), names, n=1)
-    return f"write `{names[near[0]]}`" if near else "name a piece that stands above"
+    return names[near[0]] if near else None
 
 
 def _last_rows(rows: tuple[RowPlan, ...], times: int | None) -> tuple[RowPlan | None, ...]:

@@ -10,7 +10,7 @@ from ..lang.diagnostics import Diagnostic, Severity
 from ..lang.parser import parse
 from ..lang.source import Source, Span
 from ..lang.syntax import Statement, Tree, Use
-from .causes import told_once
+from .causes import told_of_lines, told_once
 from .cautions import answered
 from .count import count
 from .counted import CountedPattern
@@ -97,6 +97,7 @@ def _analysed(source: Source, read: Included | None, kept: Kept | None, accelera
     weighed, faults = samples(scope, patterns, complete=not _any_error((*unread_lines, *found)))
     later = (*faults, *answered(scope, patterns))
     later = hanging.without_consequences(later, source.text)
+    unread_lines = (*told_of_lines(diagnostics, tree, source), *files.faults)
     diagnostics = (*unread_lines, *told_once((*found, *later), tree, source))
     needed = () if _any_error(diagnostics) else needs(scope, patterns, weighed)
     diagnostics = (*diagnostics, *too_little(scope, needed))

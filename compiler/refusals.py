@@ -3,9 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
+from ..lang.diagnostics import Fix, Label
+from ..lang.printer.items import item_text
 from ..lang.source import Span
-from ..lang.syntax import AsFits, Body, ChartRow, Item, Run, Skip, Spread, Times, Underside
+from ..lang.syntax import (
+    AsFits,
+    Body,
+    ChartRow,
+    InOne,
+    Item,
+    Number,
+    Place,
+    Run,
+    Skip,
+    Some,
+    Spread,
+    Times,
+    Underside,
+)
+from ..lang.syntax import Stop as StopNode
 from .faults import Fault, fault
 from .scope import HOLDERS, items_of
 from .steps import BracketStep, Steps, Target
@@ -35,6 +53,31 @@ def refuse_stops_inside(items: Iterable[Item]) -> None:
                         stop.span,
                         help="inside a bracket stop at a place, `sc to peak`, or say how many: `6 sc`",
                     )
+
+
+EVERY = {"st": "st", "sts": "st", "stitch": "st", "stitches": "st", "sp": "sp", "sps": "sp", "space": "sp"}
+"""What `in each` is said of in sentences, and what a bracket looks for. Common practice."""
+
+
+def refuse_each(place: Place, item: Some | InOne) -> None:
+    """Refuse `in each st`, which a bracket says here. Raises Fault."""
+    name = EVERY.get(place.name.casefold())
+    if place.which != "each" or name is None:
+        return
+    once = isinstance(item, Some) and (
+        item.count is None or (isinstance(item.count, Number) and item.count.values == (1,))
+    )
+    if once and name == "st" and isinstance(item, Some) and item.mark is None:
+        right = item_text(Run(item.name, StopNode("end"), item.how))
+    else:
+        right = f"[{item_text(replace(item, place=Place(name)))}] to end"
+    raise fault(
+        "unknown-name",
+        f"only chains can be counted out: `{place.name}` can't",
+        place.span,
+        help=f"write `{right}`",
+        fix=Fix(f"write `{right}`", (Label(item.span, right),), safe=False),
+    )
 
 
 def refuse_places_inside(steps: Steps) -> None:

@@ -59,7 +59,7 @@ def repeated_rows(
             help=f"take out `in {settings.stitch}`",
         )
     if settings.yarn is not None:
-        plans.items.check_yarn(settings.yarn, node.label.span)
+        plans.items.check_yarn(settings.yarn, settings.yarn_span)
     if settings != Settings():
         repeated = tuple(_with_settings(plans, piece, row, settings, node.label.span) for row in repeated)
     return repeated

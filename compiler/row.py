@@ -270,16 +270,41 @@ def _after_walk(
     if not left:
         return ()
     used = walk.ground.places - left
+    it, fits = "it" if left == 1 else "them", _fitting(worked, left)
+    if fits is not None:
+        advice = f"work {it}: {fits}"
+    elif piece.in_rounds:
+        advice = f"work {it}: let the {plan.unit} end with a stitch `to end`"
+    else:
+        advice = f"work {it}"
     diagnostic = Diagnostic(
         "unworked-places",
         f"{said} leaves {plural(left, 'place')} of {before} unworked",
         _body_span(plan),
         tallies=tallies(worked, _uses),
         notes=(f"{before} gives {plural(walk.ground.places, 'place')}; {said} uses {used} of them",),
-        help=f"work {'it' if left == 1 else 'them'}, or end the {plan.unit} with `leave {left}`",
+        help=f"{advice}, or end the {plan.unit} with `leave {left}`",
         facts={"expected": walk.ground.places, "found": used, "left": left},
     )
     return (diagnostic,)
+
+
+def _fitting(worked: tuple[Worked, ...], left: int) -> str | None:
+    """Return what count of the row's last item uses up all places; None if there is none."""
+    last = worked[-1] if worked else None
+    if last is None or not isinstance(last.step, BracketStep | StitchStep) or not last.step.count:
+        return None
+    if isinstance(last.step, StitchStep) and last.step.target is not None:
+        return None
+    each, rest = divmod(_uses(last), last.count)
+    if rest or not each or left % each:
+        return None
+    count = last.step.count + left // each
+    return (
+        f"write `x {count}`"
+        if isinstance(last.step, BracketStep)
+        else f"{count} in place of {last.step.count}"
+    )
 
 
 def _with_uses(diagnostic: Diagnostic, plan: RowPlan, ground: Edge, said: str, before: str) -> Diagnostic:

@@ -12,7 +12,7 @@ from .makes import deepest
 from .pieces import PieceState
 from .plan import Charted, CheckedTotal, Elsewhere, RowPlan, Shaping
 from .refusals import check_row, no_beginning
-from .turning import opening_of
+from .turning import opening_of, refuse_typed
 from .work import plain_row, plain_step, shaping_of
 
 MOST_ROWS_BY_RULE = 100_000
@@ -171,7 +171,7 @@ class RowPlans:
         """Return one row. Raises Fault."""
         settings = node.settings
         if settings.yarn is not None:
-            self.items.check_yarn(settings.yarn, node.label.span)
+            self.items.check_yarn(settings.yarn, settings.yarn_span)
         by_row = self.items.arithmetic.by_row
         self.items.set_colour(settings.stitch, node.label.span)
         self.items.charted = charted
@@ -179,6 +179,7 @@ class RowPlans:
             steps = self.items.steps(body)
         finally:
             self.items.colour = self.items.charted = None
+        refuse_typed(steps, settings)
         return RowPlan(
             unit=node.label.unit,
             body=steps,

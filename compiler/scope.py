@@ -204,11 +204,11 @@ def _take(
                 _add_marks(statement, content, found)
         case Text(key=key):
             lines = found.texts.setdefault(key, [])
-            if lines and key in ONCE:
+            if lines and key in ONCE and not found.pieces:
                 found.diagnostics.append(_twice(f"`{key}`", statement, lines[0], statement.node.span))
             lines.append(statement)
         case Hook(size=size, span=span):
-            if found.hooks:
+            if found.hooks and not found.pieces:
                 found.diagnostics.append(_twice("`hook`", statement, found.hooks[0], span))
             if size.unit not in LENGTHS:
                 found.diagnostics.append(_no_length(size, statement))
@@ -267,7 +267,9 @@ def _check_place(statement: Statement, node: HeaderLine, found: _Gathering) -> N
             "out-of-order",
             f"`{word}` stands after the first piece",
             node.span.shifted(statement.start),
-            help="move the line up to the header, above the first `piece`",
+            help="for another hook from here on write a note: `note Change to the 6 mm hook.`"
+            if isinstance(node, Hook)
+            else "move the line up to the header, above the first `piece`",
         )
     )
 

@@ -130,12 +130,16 @@ def method_of(said: str, span: Span, items: Items) -> Method:
     found = method(said.casefold() if stitch is None else stitch.key)
     if found is not None and (stitch is not None or found.sewn):
         return found
+    from difflib import get_close_matches
+
     names = [_said(each, items.scope.dialect) for each in methods()]
+    near = get_close_matches(said.casefold(), names, n=1)
     raise fault(
         "unknown-seam",
         f"no seam is made in {said}",
         span,
         help=f"write {', '.join(f'`in {each}`' for each in names[:-1])} or `in {names[-1]}`; or leave it out",
+        facts={"word": said, "meant": near[0]} if near else {},
     )
 
 

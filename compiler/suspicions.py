@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import re
+from collections.abc import Iterator, Sequence, Set
 
 from ..lang.diagnostics import Diagnostic, Fix, Label, Severity
 from ..lang.source import Span
@@ -23,7 +24,7 @@ def suspicions(tree: Tree, scope: Scope, patterns: Sequence[CountedPattern]) -> 
         *_unusual_hook(scope),
         *_untold_pictures(scope),
         *_unused(tree, scope, patterns),
-        *_unused_size(scope, patterns),
+        *_unused_size(tree, scope, patterns),
         *_empty_runs(tree, scope, patterns),
         *_left_to_fit(scope, patterns),
         *measured_doubtfully(scope.dialect, patterns),
@@ -109,7 +110,7 @@ def _unused(tree: Tree, scope: Scope, patterns: Sequence[CountedPattern]) -> Ite
     if not named or not scope.pieces or any(each.faulty for each in tree.statements):
         return
     used = mentions(tree, {*scope.definitions, *scope.marks, *scope.yarns, *scope.charts})
-    yield from _unused_definitions(scope, used)
+    yield from _unused_definitions(scope, used, _offered(patterns))
     yield from _unused_marks(tree, scope, used, patterns)
     for key, statement in scope.charts.items():
         if key not in used.rows and isinstance(statement.node, Chart):
@@ -133,11 +134,19 @@ def _unused(tree: Tree, scope: Scope, patterns: Sequence[CountedPattern]) -> Ite
                 )
 
 
-def _unused_definitions(scope: Scope, used: Mentions) -> Iterator[Diagnostic]:
+def _offered(patterns: Sequence[CountedPattern]) -> frozenset[str]:
+    """Return the names that are offered in place of unknown ones: they may be meant there."""
+    unknown = (
+        found for pattern in patterns for found in pattern.diagnostics if found.name.startswith("unknown-")
+    )
+    return frozenset(word.casefold() for found in unknown for word in re.findall(r"`(\w+)`", found.help))
+
+
+def _unused_definitions(scope: Scope, used: Mentions, offered: Set[str]) -> Iterator[Diagnostic]:
     from ..lang.syntax import BodyFit, Let
 
     for key, definition in scope.definitions.items():
-        if not definition.own_file or key in used.rows or isinstance(definition.node, BodyFit):
+        if not definition.own_file or key in used.rows | offered or isinstance(definition.node, BodyFit):
             continue
         is_let = isinstance(definition.node, Let)
         name = definition.node.name
@@ -177,10 +186,15 @@ def _unused_marks(
 # ---- sizes -------------------------------------------------------------------------------------------------
 
 
-def _unused_size(scope: Scope, patterns: Sequence[CountedPattern]) -> Iterator[Diagnostic]:
+def _unused_size(tree: Tree, scope: Scope, patterns: Sequence[CountedPattern]) -> Iterator[Diagnostic]:
     if len(scope.sizes) < 2 or not any(piece.parts for piece in patterns[0].pieces):
         return
     if any(pattern.diagnostics for pattern in patterns) or _hook_varies(scope):
+        return
+    listed = scope.texts["sizes"][0].start
+    if any(each.faulty for each in tree.statements) or any(
+        each.start < listed for each in scope.pieces.values()
+    ):
         return
     groups: list[list[CountedPattern]] = []
     for pattern in patterns:

@@ -11,7 +11,16 @@ from .faults import plural
 from .plan import CheckedTotal, PiecePlan, Stretch
 from .row import tallies
 from .scope import items_of
-from .steps import BracketStep, ChainStep, GroupStep, OwnStep, Steps, TogetherStep, UndersideStep
+from .steps import (
+    BracketStep,
+    ChainStep,
+    GroupStep,
+    OwnStep,
+    Steps,
+    StitchStep,
+    TogetherStep,
+    UndersideStep,
+)
 from .underway import PieceCount, said_row
 
 
@@ -71,9 +80,18 @@ def _stated_total(
         label="stated",
         tallies=tallies(row.worked, _makes) if own and not part.kind else (),
         notes=notes,
-        help=f"write `= {have}{kind}`, or change the {row.plan.unit}",
+        help=f"write `= {have}{kind}`, or {_begun(row, part.count - have) or f'change the {row.plan.unit}'}",
         facts={"expected": part.count, "found": have},
     )
+
+
+def _begun(row: CountedRow, more: int) -> str:
+    """Return how many chains a first row of one stitch a chain lacks; nothing for any other row."""
+    step = row.worked[0].step if row.foundation and len(row.worked) == 1 else None
+    if not isinstance(step, StitchStep) or (step.stitch.uses, step.stitch.makes) != (1, 1):
+        return ""
+    many = row.before.places + more
+    return f"start with {many} ch" if step.stop is not None and step.stop.kind == "end" and many > 1 else ""
 
 
 def _left_by(row: CountedRow) -> str:

@@ -222,7 +222,8 @@ def _shown(diagnostic: Diagnostic, stretch: Stretch, state: PieceCount, plan: Ro
         last = next((row for row in reversed(state.rows()) if _marks(row.after.parts, wanted)), None)
         if last is not None:
             said = said_row(last.plan.unit, last.number + last.times - 1)
-            shown = replace(shown, notes=(*shown.notes, f"{said} was the last to mark {wanted}"))
+            again = shown.help or f"mark it again in {state.before}: `2 ch as {wanted}`"
+            shown = replace(shown, notes=(*shown.notes, f"{said} was the last to mark {wanted}"), help=again)
     return shown
 
 

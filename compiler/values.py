@@ -124,13 +124,14 @@ class Arithmetics:
         if let is None:
             from difflib import get_close_matches
 
-            near = get_close_matches(name.casefold(), self.lets, n=4)
+            near = [self.lets[each].name for each in get_close_matches(name.casefold(), self.lets, n=4)]
             offer = (
                 f"write {' or '.join(f'`{each}`' for each in near)}"
                 if near
                 else f"define it: `let {name} = 8`"
             )
-            raise fault("unknown-name", f"no `let` is called `{name}`", span, help=offer)
+            facts = {"word": name, "meant": near[0]} if near else {}
+            raise fault("unknown-name", f"no `let` is called `{name}`", span, help=offer, facts=facts)
         if key in self.known:
             quantity, varies = self.known[key]
             self.varied += varies

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from ...lang.diagnostics import Diagnostic, Fix, Label
 from ...lang.source import Source, Span
-from ...lang.syntax import AsFits, Body, Number, Row, Some, Start, Statement, Times
+from ...lang.syntax import AsFits, Body, Number, Row, Run, Some, Start, Statement, Times
 from ..counted import CountedRow
 from ..pipeline import Analysis
 from ..plan import PiecePlan
 from ..row import walked_row
+from ..scope import items_of
 from ..steps import BracketStep, OwnStep, Step, StitchStep
 from .counts import per_size
 from .places import blocks_of, statement_at
@@ -33,6 +35,7 @@ def offers(analysis: Analysis, within: Span) -> Iterator[Offer]:
         if each.span.start <= lines.end and lines.start <= each.span.end:
             if each.fix is not None:
                 yield Offer(each.fix, each)
+            yield from (Offer(fix, each) for fix in _near_name(analysis, each))
             for fix in _from_counts(analysis, each):
                 yield Offer(fix, each)
     statement = statement_at(analysis.tree, within.start)
@@ -45,6 +48,16 @@ def _whole_lines(source: Source, span: Span) -> Span:
     start = source.line_starts[source.line_number(span.start) - 1]
     end = source.text.find("\n", span.end)
     return Span(start, len(source.text) if end < 0 else end)
+
+
+def _near_name(analysis: Analysis, found: Diagnostic) -> Iterator[Fix]:
+    """Offer the name that a word is near to."""
+    word, meant = found.facts.get("word"), found.facts.get("meant")
+    if isinstance(word, str) and isinstance(meant, str):
+        start = analysis.source.text.find(word, found.span.start, found.span.end)
+        if start >= 0:
+            span = Span(start, start + len(word))
+            yield Fix(f"write `{meant}`", (Label(span, meant),), safe=False)
 
 
 def _total(analysis: Analysis, statement: Statement, node: Row) -> Iterator[Fix]:
@@ -76,14 +89,35 @@ def _from_counts(analysis: Analysis, found: Diagnostic) -> Iterator[Fix]:
         return
     match found.name:
         case "unworked-places" if "left" in found.facts and found.tallies:
-            left = found.facts["left"]
-            yield _fix(f"leave {left} unworked", statement, content.span.end, f", leave {left}")
+            yield from _working(found, statement, content, int(found.facts["left"]))
         case "uneven-repeat" if "fewer" in found.facts:
             yield from _fitting(analysis, found, statement, content)
         case "stated-total":
+            yield from _begun_with(analysis, found, statement)
             yield from _meeting(analysis, found, statement, content)
         case _:
             pass
+
+
+def _working(found: Diagnostic, statement: Statement, content: Body, left: int) -> Iterator[Fix]:
+    """Offer to work what is left: a bracket more often, a round to its end; or to leave it in a row."""
+    last, used = content.items[-1], found.tallies[-1]
+    if isinstance(last, Times) and last.span.shifted(statement.start) == used.span:
+        match last.count:
+            case Number(values=(int(count),)) if int(used.text) % count == 0:
+                more, rest = divmod(left, int(used.text) // count)
+                if not rest:
+                    number = last.count.span
+                    yield _fix(
+                        f"write `x {count + more}`", statement, number.start, str(count + more), number.end
+                    )
+                    return
+    stitch = next((item.name for item in items_of(content) if isinstance(item, Run)), None)
+    assert isinstance(statement.node, Row)
+    if statement.node.label.unit == "row":
+        yield _fix(f"leave {left} unworked", statement, content.span.end, f", leave {left}")
+    elif stitch is not None:
+        yield _fix(f"end with `{stitch} to end`", statement, content.span.end, f", {stitch} to end")
 
 
 # ---- counts that fit a repeat ------------------------------------------------------------------------------
@@ -115,6 +149,17 @@ def _start_of_first_row(analysis: Analysis, statement: Statement) -> Statement |
     """Return the `start` that stands right above a row."""
     before = [each for each in analysis.tree.statements if each.start < statement.start and each.node]
     return before[-1] if before and isinstance(before[-1].node, Start) else None
+
+
+def _begun_with(analysis: Analysis, found: Diagnostic, statement: Statement) -> Iterator[Fix]:
+    """Offer the chains to begin with that make a first row come to its total."""
+    start = _start_of_first_row(analysis, statement)
+    told = re.search(r"start with ([0-9]+) ch", found.help)
+    if told is None or start is None or not isinstance(start.node, Start):
+        return
+    number = start.node.count
+    if isinstance(number, Number) and len(number.values) == 1:
+        yield _fix(f"start with {told[1]} ch", start, number.span.start, told[1], number.span.end)
 
 
 # ---- another count that meets the total --------------------------------------------------------------------

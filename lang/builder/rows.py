@@ -153,6 +153,9 @@ def _settings(said: list[Said]) -> s.Settings:
     found = once(said)
     if isinstance(found.get("yarn"), tuple):
         found["stripes"] = found.pop("yarn")
+    span = next((each.span for each in said if each.what == "yarn"), None)
+    if span is not None:
+        found["yarn_span"] = span
     return s.Settings(**found)
 
 

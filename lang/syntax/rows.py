@@ -75,6 +75,7 @@ class Settings:
     """Whether it goes on over what short rows before it left."""
     stripes: tuple[Stripe, ...] = ()
     """Yarns that change from row to row, over and over; `yarn` is none then."""
+    yarn_span: Span = span_field()
 
 
 @dataclass(frozen=True, slots=True)
