@@ -142,11 +142,32 @@ def _of_sizes(found: list[Diagnostic], tree: Tree, source: Source) -> list[Diagn
         (each for each in found if each.name == "size-count" and _hangs_on_sizes(each)),
         key=lambda each: each.span,
     )
+    if named is not None and miscounted and (bare := _without_commas(miscounted, named)) is not None:
+        return [*(each for each in found if not _hangs_on_sizes(each)), bare]
     numbers = {(each.facts["found"], each.facts["expected"]) for each in miscounted}
     if len(miscounted) < 2 or len(numbers) > 1 or _agrees(miscounted[0].facts["expected"], source.text):
         return found
     left = [each for each in found if not _hangs_on_sizes(each)]
     return [*left, _wrong_sizes(miscounted, named, source)]
+
+
+def _without_commas(miscounted: Sequence[Diagnostic], named: Statement) -> Diagnostic | None:
+    """Return the diagnostic for a line `sizes` whose one name has a word for each value that is given."""
+    assert isinstance(named.node, Text)
+    text = " ".join(named.node.lines)
+    words = text.split()
+    given = {each.facts["found"] for each in miscounted}
+    if "," in text or given != {len(words)}:
+        return None
+    right, span = ", ".join(words), named.node.span.shifted(named.start)
+    return Diagnostic(
+        "size-count",
+        "one size is named here: commas stand between sizes",
+        span,
+        help=f"write `sizes {right}`",
+        fix=Fix(f"write `sizes {right}`", (Label(span, f"sizes {right}"),), safe=False),
+        facts=miscounted[0].facts,
+    )
 
 
 def _agrees(sizes: int | str, text: str) -> bool:

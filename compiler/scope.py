@@ -210,8 +210,8 @@ def _take(
         case Hook(size=size, span=span):
             if found.hooks and not found.pieces:
                 found.diagnostics.append(_twice("`hook`", statement, found.hooks[0], span))
-            if size.unit not in LENGTHS:
-                found.diagnostics.append(_no_length(size, statement))
+            if size.unit != "mm":
+                found.diagnostics.append(_not_in_mm(size, statement))
                 return
             found.hooks.append(statement)
         case Yarn(name=name, span=span):
@@ -406,12 +406,19 @@ def _check_yarns(found: _Gathering) -> None:
         found.diagnostics.append(_reserved(node.name, node.span, statement.start, what))
 
 
-def _no_length(size: Number, statement: Statement) -> Diagnostic:
+def _not_in_mm(size: Number, statement: Statement) -> Diagnostic:
+    span = size.span.shifted(statement.start)
+    said = "/".join(map(str, size.values))
     return Diagnostic(
         "unit-mismatch",
-        f"a hook is told by how thick it is, and {size.unit} measures no length",
-        size.span.shifted(statement.start),
-        help="give its size in millimetres: `hook 4.5 mm`",
+        f"a hook is told by how thick it is in millimetres, not in {size.unit}"
+        if size.unit in LENGTHS
+        else f"a hook is told by how thick it is, and {size.unit} measures no length",
+        span,
+        help=f"write `hook {said} mm`" if size.unit == "cm" else "give its size as in `hook 4.5 mm`",
+        fix=Fix(f"write `{said} mm`", (Label(span, f"{said} mm"),), safe=False)
+        if size.unit == "cm"
+        else None,
     )
 
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence, Set
+from fractions import Fraction
 
 from ..lang.diagnostics import Diagnostic, Fix, Label, Severity
 from ..lang.source import Span
-from ..lang.syntax import Body, Chart, Hook, RepeatRows, Statement, Text, Tree, Yarn
+from ..lang.syntax import Body, Chart, Gauge, Hook, RepeatRows, Statement, Text, Tree, Yarn
 from .counted import Block, CountedPattern, CountedRow
 from .flat import measured_doubtfully
 from .makes import places_used
@@ -22,6 +23,7 @@ def suspicions(tree: Tree, scope: Scope, patterns: Sequence[CountedPattern]) -> 
     """Return every warning about a pattern, its places offsets into the source."""
     return (
         *_unusual_hook(scope),
+        *_unusual_gauge(scope, patterns[0]),
         *_untold_pictures(scope),
         *_unused(tree, scope, patterns),
         *_unused_size(tree, scope, patterns),
@@ -83,6 +85,33 @@ def _unusual_hook(scope: Scope) -> Iterator[Diagnostic]:
     )
 
 
+FINEST, COARSEST = 15, Fraction(1, 6)
+"""Stitches in a centimetre beyond which a gauge is likely a slip. Common practice, no source."""
+
+
+def _unusual_gauge(scope: Scope, pattern: CountedPattern) -> Iterator[Diagnostic]:
+    if pattern.gauges.incomplete:
+        return
+    for statement, gauge in zip(scope.gauges, pattern.gauges, strict=True):
+        node = statement.node
+        assert isinstance(node, Gauge)
+        many = gauge.stitches_in(1)
+        if gauge.counted or COARSEST <= many <= FINEST:
+            continue
+        span = node.length.span.shifted(statement.start)
+        written = f"{'/'.join(map(str, node.length.values))} cm"
+        in_cm = node.length.unit == "mm" and COARSEST <= many / 10 <= FINEST
+        yield _warning(
+            "unusual-gauge",
+            f"this gauge comes to {float(many):.3g} stitches in a centimetre",
+            span,
+            f"write `{written}` if centimetres are meant"
+            if in_cm
+            else "look at its numbers and its unit again",
+            fix=Fix(f"write `{written}`", (Label(span, written),), safe=False) if in_cm else None,
+        )
+
+
 # ---- pictures ----------------------------------------------------------------------------------------------
 
 
@@ -121,11 +150,13 @@ def _unused(tree: Tree, scope: Scope, patterns: Sequence[CountedPattern]) -> Ite
                 f"work it, `rows 1-{len(statement.node.rows) or 1}: chart {statement.node.name}`, "
                 "or take it out",
             )
-    if len(scope.yarns) > 1 and used.rows & scope.yarns.keys():
+    if len(scope.yarns) > 1:
         worked = used.rows | {yarn.casefold() for piece in patterns[0].pieces for yarn in piece.plan.yarns}
         for key, statement in scope.yarns.items():
             node = statement.node
-            if key not in worked and isinstance(node, Yarn):
+            # What notes say a yarn is for is not known.
+            told = key in used.prose and not used.rows & scope.yarns.keys()
+            if key not in worked and not told and isinstance(node, Yarn):
                 yield _warning(
                     "unused-yarn",
                     f"no row is worked with yarn {node.name}",

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from ..lang.amounts import Amount, Amounts, Ball, amounts_in
-from ..lang.diagnostics import Diagnostic
+from ..lang.diagnostics import Diagnostic, Fix, Label
 from ..lang.measures import about
 from ..lang.source import Span
 from ..lang.syntax import Statement
@@ -35,6 +35,16 @@ def amounts_stated(scope: Scope) -> Iterator[Diagnostic]:
                     else "name the sizes in the header, `sizes small, large`, or write one amount",
                     facts={"found": len(each.values), "expected": sizes, "line": "sizes"},
                 )
+        for span, word in said.otherwise:
+            place = span.shifted(statement.start)
+            written = statement.text[span.start : span.end]
+            yield warning(
+                "unread-amount",
+                f"`{written}` is only a word here, so this is no amount",
+                place,
+                help=f"write `{word}`, as in `{'ball 50 g = 125 m' if word == 'ball' else f'50 {word}'}`",
+                fix=Fix(f"write `{word}`", (Label(_whole(place, statement), word),), safe=False),
+            )
         for span in _given_again(said):
             yield Diagnostic(
                 "used-twice",
@@ -45,6 +55,12 @@ def amounts_stated(scope: Scope) -> Iterator[Diagnostic]:
         for ball in said.balls:
             yield from _wrong_ball(ball, statement.start)
         yield from _at_odds(said, statement.start)
+
+
+def _whole(place: Span, statement: Statement) -> Span:
+    """Return a word's place with the `s` of its plural."""
+    after = statement.text[place.end - statement.start :][:1]
+    return Span(place.start, place.end + (after in ("s", "S")))
 
 
 def _given_again(said: Amounts) -> list[Span]:

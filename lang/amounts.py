@@ -22,6 +22,16 @@ _AMOUNT = re.compile(
     rf"({_NUMBER})((?:\s*/\s*{_NUMBER})*|\s*\(\s*{_NUMBER}(?:\s*,\s*{_NUMBER})*\s*\))\s*{_UNIT}", re.I
 )
 _BALL = re.compile(rf"balls?\s+({_NUMBER})\s*{_UNIT}(?:\s*=\s*({_NUMBER})\s*{_UNIT})?", re.I)
+_MEANT = {
+    "gram": "g", "gr": "g", "gramme": "g", "ounce": "oz", "metre": "m", "meter": "m", "yard": "yd",
+    "skein": "ball", "hank": "ball", "cake": "ball",
+}  # fmt: skip
+"""What else amounts and balls are called. Common practice, no source."""
+_OTHERWISE = re.compile(
+    rf"{_NUMBER}(?:\s*/\s*{_NUMBER})*\s*(gram|gr|gramme|ounce|metre|meter|yard)s?"
+    rf"|(skein|hank|cake)s?\s+{_NUMBER}\s*[a-z]+.*",
+    re.I,
+)
 _PARTS = re.compile(r"(?:\([^()]*\)|[^,])+")
 
 
@@ -53,6 +63,8 @@ class Amounts:
     """What is left of the words: the kind of yarn, its colour."""
     needed: tuple[Amount, ...] = ()
     balls: tuple[Ball, ...] = ()
+    otherwise: tuple[tuple[Span, str], ...] = ()
+    """Where words that are likely amounts stand, with the word of the language for what they call a unit."""
 
     @property
     def stated_ratio(self) -> Fraction | None:
@@ -82,6 +94,7 @@ def amounts(text: str) -> Amounts:
     words: list[str] = []
     needed: list[Amount] = []
     balls: list[Ball] = []
+    otherwise: list[tuple[Span, str]] = []
     for part in _PARTS.finditer(text):
         said = part[0].strip()
         start = part.start() + len(part[0]) - len(part[0].lstrip())
@@ -92,7 +105,10 @@ def amounts(text: str) -> Amounts:
             needed.append(_amount(amount, span))
         elif said:
             words.append(said)
-    return Amounts(", ".join(words), tuple(needed), tuple(balls))
+            if (meant := _OTHERWISE.fullmatch(said)) is not None:
+                at = Span(*meant.span(1 if meant[1] else 2)).shifted(start)
+                otherwise.append((at, _MEANT[(meant[1] or meant[2]).lower()]))
+    return Amounts(", ".join(words), tuple(needed), tuple(balls), tuple(otherwise))
 
 
 def amounts_in(statement: Statement) -> Amounts:
@@ -105,6 +121,7 @@ def amounts_in(statement: Statement) -> Amounts:
         amounts(" ".join(statement.node.lines)).words,
         tuple(replace(each, span=each.span.shifted(at)) for each in found.needed),
         tuple(replace(each, span=each.span.shifted(at)) for each in found.balls),
+        tuple((span.shifted(at), word) for span, word in found.otherwise),
     )
 
 
