@@ -20,7 +20,7 @@ round 1: 6 sc in ring
         ("round 2: sc to edn", "write `end` or `edc`"),
         ("round 2: 3 sc in stitch, sc to end", "write `st`"),
         ("round 2: 6 sc in MR", "write `ring`"),
-        ("round 2: sc in each st", "write `to end` for every stitch of the row, as in `sc to end`"),
+        ("round 2: sc in each st", "write `sc to end`"),
         ("round 2: increase, sc to end", "write `inc`"),
         ("round 2: dx to end", "write `dc`"),
         ("round 2: sc to end, join", "leave it out: rounds are joined as the piece says"),

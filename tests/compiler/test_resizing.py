@@ -58,7 +58,7 @@ def test_a_multiple_stands_in_the_way(pattern) -> None:
     found = said(resize(pattern(WAVES), [OTHER]).out)
     at = found.index("to keep its size: 31 stitches and 24 rows")
     assert found[at + 1 : at + 3] == [
-        "the rows do not come out on 31: line 8: the bracket uses 12 places at a time, and 30 are no "
+        "the rows do not come out on 31: line 8: the bracket uses 12 places at a time, and 30 is not a "
         "multiple of 12: 6 left over",
         "they come out on 25 or 37",
     ]

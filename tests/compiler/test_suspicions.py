@@ -49,11 +49,13 @@ def test_a_hook_outside_the_range_for_the_yarn_is_remarked_on(hook: str, yarn: s
 
 
 def test_a_hook_that_suits_one_of_the_yarns_is_usual() -> None:
-    assert names(header="hook 5 mm\nyarn A: DK (light), 20 g\nyarn B: fingering, 5 g\n") == []
+    yarns = "yarn A: DK (light), 20 g\nyarn B: fingering, 5 g\n"
+    assert names("row 2 with B: sc to end", header=f"hook 5 mm\n{yarns}") == []
 
 
 def test_two_yarns_that_the_hook_does_not_suit_give_one_warning() -> None:
-    (one,) = found(header="hook 9 mm\nyarn A: DK (light), 20 g\nyarn B: fingering, 5 g\n")
+    yarns = "yarn A: DK (light), 20 g\nyarn B: fingering, 5 g\n"
+    (one,) = found("row 2 with B: sc to end", header=f"hook 9 mm\n{yarns}")
     assert one.severity is Severity.WARNING
     assert "4.5 to 5.5 mm" in one.notes[0]
     assert "guidelines" in one.help
@@ -111,9 +113,10 @@ def test_a_value_called_like_a_piece_is_not_used_by_it() -> None:
     assert names(header="let coaster = 4\n") == ["unused-let"]
 
 
-def test_yarns_are_asked_after_only_where_rows_name_them() -> None:
+def test_a_yarn_that_neither_rows_nor_notes_ask_for_is_shown() -> None:
     yarns = "yarn A: DK, 20 g\nyarn B: DK, 5 g\n"
-    assert names("row 2: sc to end", header=yarns) == []
+    assert names("row 2: sc to end", header=yarns) == ["unused-yarn"]
+    assert names("row 2: sc to end\nfinish Embroider the eyes with yarn B.", header=yarns) == []
     assert names("row 2 with B: sc to end", header=yarns) == []
     (one,) = found("row 2 with B: sc to end", header=f"{yarns}yarn C: DK, 5 g\n")
     assert (one.name, one.message) == ("unused-yarn", "no row is worked with yarn C")
