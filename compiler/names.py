@@ -301,7 +301,7 @@ class Names(ABC):
 def _in_words(word: str, line: object) -> bool:
     """Tell whether a word stands among those that a yarn's line says of it."""
     words = " ".join(line.lines) if isinstance(line, Yarn) else ""
-    return re.search(rf"\b{re.escape(word)}\b", words, re.IGNORECASE) is not None
+    return len(word) > 2 and re.search(rf"\b{re.escape(word)}\b", words, re.IGNORECASE) is not None
 
 
 def _not_counted_out(place: Place) -> Fault:
