@@ -6,13 +6,16 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import takewhile
 
+from ...lang.stitches import vocabulary
 from ..colours import changes, yarns_in
 from ..counted import Block, CountedPiece, CountedRow, Worked
 from ..plan import PiecePlan
-from ..steps import ChainStep, OwnStep, StitchStep
+from ..steps import BracketStep, ChainStep, OwnStep, Steps, StitchStep
 from .aligned import Across
 from .phrases import Numbers, Voice, sized
 
+JOINED = ("joined rounds", "turned rounds")
+"""Manners of working whose rounds end with a slip stitch."""
 LONGEST_LEFT = 4
 """Rows for which a yarn is carried up; common practice, no source."""
 
@@ -123,12 +126,22 @@ class Change:
     """The row that goes on with the old yarn, if it is carried up to it."""
     waiting: bool
     """Whether the new yarn was carried up to here."""
+    at_join: bool = False
+    """Whether it is done in the join of a round: what comes last in it are chains of the old yarn."""
 
 
 def changing(voice: Voice, changes: Sequence[Change]) -> str:
     """Return the change of yarns at the end of a row, as a part of its sentence."""
-    stitch = voice.noun("stitch", (1,))
-    return voice.say(f"colours.changing.{_way(changes)}", yarn=changes[0].new, stitch=stitch)
+    return voice.say(f"colours.changing.{_way(changes)}", yarn=changes[0].new, where=_where(voice, changes))
+
+
+def _where(voice: Voice, changes: Sequence[Change]) -> str:
+    """Return the stitch in which the yarn is changed."""
+    if changes[0].at_join:
+        slip = vocabulary("US").find("ss")
+        assert slip is not None
+        return voice.say("colours.in.join", slip=voice.stitch(slip))
+    return voice.say("colours.in.last", stitch=voice.noun("stitch", (1,)))
 
 
 def left_behind(voice: Voice, changes: Sequence[Change], unit: str) -> str:
@@ -151,7 +164,7 @@ def said_change(voice: Voice, changes: Sequence[Change], unit: str, *, one: bool
     return voice.say(
         f"colours.change.{_way(changes)}",
         yarn=changes[0].new,
-        stitch=voice.noun("stitch", (1,)),
+        where=_where(voice, changes),
         row=row,
         left=voice.say("colours.and-left", left=left) if left else "",
     )
@@ -188,7 +201,13 @@ def change_after(piece: CountedPiece, index: int) -> Change | None:
         last,
         after if after is not None and _waits(after - last - 1, turned) else None,
         before is not None and _waits(last - before, turned),
+        piece.plan.node.manner in JOINED and _ends_in_chains(rows[(block.times - 1) % len(rows)].body),
     )
+
+
+def _ends_in_chains(body: Steps) -> bool:
+    last = body[-1] if body else None
+    return isinstance(last, ChainStep) or (isinstance(last, BracketStep) and _ends_in_chains(last.body))
 
 
 def _waits(rows: int, turned: bool) -> bool:

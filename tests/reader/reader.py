@@ -111,13 +111,16 @@ CLOSED = re.compile(
     r"(?P<stitches>\d+) stitch(?:es)?(?:, and through each of (?:the )?(?P<spaces>\d+) chain spaces?,)? of "
     r"(?:the )?last round, pull it tight to close the hole and fasten off\.$"
 )
-CHANGING = re.compile(r", changing (?P<back>back )?to yarn (?P<new>\w+) in (?:the )?last stitch(?=\.)")
+CHANGING = re.compile(
+    r", changing (?P<back>back )?to yarn (?P<new>\w+) in (?:the )?(?:last stitch|joining slip stitch)(?=\.)"
+)
 """A change of yarns within the sentence of the one row that it ends."""
 LEFT = re.compile(
     r" (?:Cut yarn (?P<cut>\w+)|Carry yarn (?P<carried>\w+) up (?:the edge|on the wrong side))\.$"
 )
 CHANGE = re.compile(
-    r" (?:For (?P<sizes>[^:.]+): c|C)hange (?P<back>back )?to yarn (?P<new>\w+) in (?:the )?last stitch of "
+    r" (?:For (?P<sizes>[^:.]+): c|C)hange (?P<back>back )?to yarn (?P<new>\w+) in "
+    r"(?:the )?(?:last stitch|joining slip stitch) of "
     r"(?:(?:row|round) (?P<row>\d+)|this (?:row|round)|(?:the )?last of these (?:row|round)s)"
     r"(?:, and (?:cut yarn (?P<cut>\w+)|carry yarn (?P<carried>\w+) up (?:the edge|on the wrong side)))?\."
 )
