@@ -150,6 +150,8 @@ class Document:
     pictures: tuple[Picture, ...]
     """Printed under the title."""
     controls: Controls
+    time: str = ""
+    """How long it takes in the author's words, which `about` tells too; empty if that is not said."""
 
 
 def pictures(document: Document) -> Iterator[Picture]:

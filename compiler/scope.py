@@ -44,7 +44,7 @@ from ..lang.syntax import (
 EDGE_NAMES = frozenset({"top", "foundation", "left", "right", "around"})
 PLACE_WORDS = frozenset({"st", "sp", "ring", "same", "gap", "start", "ch"}) | EDGE_NAMES
 HeaderLine = Hook | Yarn | Gauge | Swatch | Weighed | BodyFit | Text
-ONCE = ("pattern", "by", "level", "notions", "sizes", "for")
+ONCE = ("pattern", "by", "level", "time", "notions", "sizes", "for")
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,8 @@ _LINE = re.compile(r"([^\r\n]*)(?:\r\n|\n|\r|\Z)")
 _ONLY_COMMENT = re.compile(r"\s*#(?:\s|\Z)")
 # In a line of words a quotation mark is a character like any other, so only code shields `#` by quoting.
 _WORDS = re.compile(
-    r"(?:pattern|by|level|notions|sizes|for|picture|note|finish|caution|answer|yarn)(?!\w)", re.IGNORECASE
+    r"(?:pattern|by|level|time|notions|sizes|for|picture|note|finish|caution|answer|yarn)(?!\w)",
+    re.IGNORECASE,
 )
 _COMMENT = re.compile(r"(?<!\S)#(?!\S)[^\r\n]*")
 _STRING_OR_COMMENT = re.compile(r"[\"“”„][^\"“”„\r\n]*[\"“”„]|(?<!\S)#(?!\S)[^\r\n]*")

@@ -6,6 +6,7 @@ Nothing stands here that the page does not show.
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterator
 
 from ..document import Document, RowText, Section
@@ -13,6 +14,7 @@ from .layout import Layout
 
 Json = dict[str, object]
 
+TIME = re.compile(r"(?:about )?(?P<many>\d+) ?(?P<unit>minutes?|mins?|hours?|h|days?|weeks?)", re.IGNORECASE)
 _TYPES = {"supply": "HowToSupply", "tool": "HowToTool"}
 
 
@@ -29,6 +31,7 @@ def linked_data(document: Document, layout: Layout) -> str:
         "image": layout.picture,
         "author": {"@type": "Person", "name": document.by} if document.by else None,
         "yield": _made(document),
+        "totalTime": _duration(document.time),
         **{
             kind: [
                 {"@type": name, "name": f"{term.term}: {term.meaning}"}
@@ -46,6 +49,15 @@ def linked_data(document: Document, layout: Layout) -> str:
 def _made(document: Document) -> str:
     """What comes of it: the only piece, or the whole that several make."""
     return document.sections[0].title if len(document.sections) == 1 else document.title
+
+
+def _duration(time: str) -> str:
+    """Return a time such as `12 hours` as ISO 8601 has it; empty where it is not one number of one unit."""
+    found = TIME.fullmatch(time.strip().rstrip("."))
+    if found is None:
+        return ""
+    unit = found["unit"][0].upper()
+    return f"P{found['many']}{unit}" if unit in "DW" else f"PT{found['many']}{unit}"
 
 
 def _section(section: Section, slug: str) -> Json:

@@ -38,6 +38,7 @@ def front(analysis: Analysis, voice: Voice, sections: tuple[Section, ...]) -> Do
         title=title,
         by=by,
         by_line=voice.say("front.by", name=by) if by else "",
+        time=_one(analysis, "time"),
         about=tuple(_about(analysis, voice)),
         headings=headings(voice),
         sizes=sizes,
@@ -95,6 +96,8 @@ def _about(analysis: Analysis, voice: Voice) -> Iterator[str]:
         yield voice.say("front.level", level=level)
     if wearer := _one(analysis, "for"):
         yield voice.say("front.for", wearer=wearer)
+    if time := _one(analysis, "time"):
+        yield voice.say("front.time", time=time)
     yield voice.say("front.terms")
 
 

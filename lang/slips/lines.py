@@ -9,7 +9,7 @@ LINES = (
     Slip(
         "stray-word",
         r"(?<=\n)[ \t]+(?=((?:rows?|rounds?)\s+[0-9]|next\s+(?:<N>\s+)?(?:rows?|rounds?)\b"
-        r"|(?:start|piece|stitch|let|note|finish|caution|hook|yarn|gauge|by|level|sizes|notions)\s))",
+        r"|(?:start|piece|stitch|let|note|finish|caution|hook|yarn|gauge|by|level|time|sizes|notions)\s))",
         "an indented line goes on with the line above",
         "begin it in the first column",
         "",

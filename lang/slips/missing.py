@@ -46,7 +46,7 @@ MISSING = (
     ),
     Slip(
         "stray-word",
-        r"\A(pattern|by|level|notions|sizes|for|note|finish|caution|answer)\s*\Z",
+        r"\A(pattern|by|level|time|notions|sizes|for|note|finish|caution|answer)\s*\Z",
         "`{1}` has no words after it",
         "write them, or leave the line out",
     ),

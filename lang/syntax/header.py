@@ -21,8 +21,8 @@ class Version:
 
 @dataclass(frozen=True, slots=True)
 class Text:
-    """A line of words: `pattern`, `by`, `level`, `notions`, `sizes`, `for`, `picture`, `note`, `finish`,
-    `caution`.
+    """A line of words: `pattern`, `by`, `level`, `time`, `notions`, `sizes`, `for`, `picture`, `note`,
+    `finish`, `caution`.
     """
 
     key: str

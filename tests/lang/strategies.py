@@ -233,7 +233,7 @@ lines_of_words = (
 texts = st.builds(
     s.Text,
     st.sampled_from(
-        ["pattern", "by", "level", "notions", "sizes", "for", "note", "finish", "caution", "answer"]
+        ["pattern", "by", "level", "time", "notions", "sizes", "for", "note", "finish", "caution", "answer"]
     ),
     st.lists(lines_of_words, min_size=1, max_size=3).map(tuple),
 )

@@ -18,8 +18,11 @@ import turnchain.compiler.publish
 from pyld import jsonld  # type: ignore[import-untyped]
 from syrupy.assertion import SnapshotAssertion
 from turnchain.compiler.document import Document, Prose, RowText, Section
+from turnchain.compiler.pipeline import analyse
 from turnchain.compiler.publish import FORMATS, render
 from turnchain.compiler.publish.sizes import parts
+from turnchain.compiler.wording import document
+from turnchain.lang.source import Source
 
 from .hat import HAT
 from .wording import html_tree, html_words
@@ -123,6 +126,28 @@ def test_machines_read_what_the_page_shows(title: str) -> None:
     for each in ("name", "text"):
         for told in values(data, "step", "itemListElement", each):
             assert " ".join(told.split()) in " ".join(words)
+
+
+@pytest.mark.parametrize(
+    ("time", "told"),
+    # ISO 8601, durations: from memory. `jsonld` does not look into them.
+    [
+        ("12 hours", ["PT12H"]),
+        ("About 45 minutes.", ["PT45M"]),
+        ("2 days", ["P2D"]),
+        ("an evening or two", []),
+    ],
+)
+def test_machines_are_told_the_time_that_the_page_tells(time: str, told: list[str]) -> None:
+    disc = "piece Disc, spiral rounds\nstart ring\nround 1: 6 sc in ring\n"
+    source = Source("disc.tch", f"turnchain 1, US\npattern Disc\ntime {time}\n{disc}")
+    made = document(analyse(source), "US", "full")
+    page = render(made, "html")
+    data = jsonld.expand(
+        json.loads(html_tree(page).find("head/script").text), {"documentLoader": schema_org}
+    )[0]
+    assert values(data, "totalTime") == told
+    assert f"Time: {time.rstrip('.')}." in " ".join(html_words(page))
 
 
 def test_the_only_piece_is_what_machines_are_told_is_made() -> None:
