@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from ..counted import Block, CountedPiece
 from ..fabric import Run, Segments
 from ..plan import Along, StartPlan
+from .aligned import PLACE_NOUNS
 from .catalogue import Noun
 from .opening import slip_stitch
 from .phrases import Numbers, Voice, sized
@@ -43,9 +44,12 @@ def begun_along(
         where=_joined_at(voice, start.along[0], counts[0], _first_noun(voice, ground), behind=behind),
         along=_worked_along(voice, start, counts, behind),
         ratio=_ratio(voice, start),
-        count=sized(many),
-        noun=_nouns(voice, ground, many),
-        of_grids=_of_grids(voice, start, grids),
+        in_all=voice.say(
+            f"along.in-all.{'one' if len(set(many)) == 1 else 'sized'}",
+            count=sized(many),
+            noun=_nouns(voice, ground, many),
+            of_grids=_of_grids(voice, start, grids),
+        ),
     )
 
 
@@ -69,9 +73,11 @@ def _ground(piece: CountedPiece) -> Segments:
 
 
 def _nouns(voice: Voice, ground: Segments, count: Numbers) -> Noun:
-    """Return what the places are called that are all alike, else `places`."""
-    kinds = kinds_of(ground)
-    return voice.noun(kinds.pop() if len(kinds) == 1 else "place", count)
+    """Return what the places are called, of all kinds; those at a ratio are stitches to be worked."""
+    kinds = [kind.replace("place", "stitch") for kind in PLACE_NOUNS.values()]
+    found = {kind.replace("place", "stitch") for kind in kinds_of(ground)}
+    met = sorted(found, key=["stitch", *kinds].index)
+    return voice.noun_for(met[0], count, voice.listed([voice.noun(kind, count) for kind in met]))
 
 
 def _first_noun(voice: Voice, ground: Segments) -> Noun:
@@ -141,12 +147,23 @@ def edge_name(voice: Voice, along: Along, piece: str = "", *, of: bool = False) 
     return voice.say(f"edges.{case}.named", name=along.edge, stitches=voice.noun("stitch", (2,)), piece=piece)
 
 
+def along_noun(voice: Voice, along: Along, count: Numbers = (1,)) -> Noun:
+    """Return what the places of an edge are called, `place` where there may be several kinds."""
+    if along.row is not None:
+        return voice.noun("loop", count)
+    if along.underside:
+        return voice.noun("chain", count)
+    if along.edge in ("left", "right") and not along.laid:
+        return voice.noun("row end", count)
+    return voice.noun("place" if along.edge in (*CORNERS, "around") else "stitch", count)
+
+
 def part_name(voice: Voice, along: Along, count: Numbers, piece: str = "") -> str:
     """Return `the first 12 places of the left edge of the Band`, for an edge not used to its end."""
     return voice.say_many(
         f"along.part.{along.end}",
         count,
-        noun=voice.noun("place", count),
+        noun=along_noun(voice, along, count),
         of_edge=edge_name(voice, along, piece, of=True),
     )
 
@@ -180,7 +197,7 @@ def _joined_at(voice: Voice, along: Along, count: Numbers, noun: Noun, *, behind
         return voice.say(
             "along.before",
             count=sized(count),
-            noun=voice.noun("place", count),
+            noun=along_noun(voice, along, count),
             end=end_name(voice, along.edge, end, piece),
         )
     return voice.say("along.at", end=end_name(voice, along.edge, start, piece))

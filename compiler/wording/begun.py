@@ -10,6 +10,9 @@ from .along import begun_along
 from .opening import slip_stitch
 from .phrases import Numbers, Voice, sentence, sized
 
+TWISTS = 20
+"""From so many chains on, a chain may be twisted when it is joined. Common practice, no source."""
+
 
 def begun(
     voice: Voice,
@@ -52,7 +55,8 @@ def _first(voice: Voice, start: StartPlan, count: Numbers) -> str:
         case "ring":
             return voice.say("begun.ring-over", name=start.node.words)
         case "joined chain":
-            return voice.say_many("begun.joined-chain", count, slip=slip_stitch(voice))
+            long = "joined-long-chain" if max(count) >= TWISTS else "joined-chain"
+            return voice.say_many(f"begun.{long}", count, slip=slip_stitch(voice))
         case "chain" | "for":
             return voice.say_many("begun.chain", count)
         case _:

@@ -291,7 +291,9 @@ def notes(voice: Voice, pieces: Sequence[CountedPiece]) -> Iterator[str]:
         for index in range(len(piece.parts))
     ):
         yield voice.say("colours.note.carry")
+    units = {"round" if piece.plan.in_rounds else "row" for piece in pieces}
+    unit = voice.noun(units.pop() if len(units) == 1 else "row", (1,))
     if any(back for _, back in found):
-        yield voice.say("colours.note.back")
+        yield voice.say("colours.note.back", unit=unit)
     if any(changed and not back for changed, back in found):
-        yield voice.say("colours.note.hang")
+        yield voice.say("colours.note.hang", unit=unit)

@@ -70,9 +70,12 @@ def _change(voice: Voice, one: Planned, unit: str) -> str:
 
 
 def _when(voice: Voice, schedule: Schedule, unit: str) -> str:
-    told = []
+    told: list[str] = []
     for gap, times in schedule.runs:
-        if times > 1:
+        if times > 1 and gap == 1:
+            more = "more-rows" if told else "next-rows"
+            told.append(voice.say(f"schedules.{more}", times=times, unit=voice.noun(unit, (times,))))
+        elif times > 1:
             told.append(voice.say("schedules.times", every=_every(voice, gap, unit), times=times))
         elif told:
             nth = voice.ordinal(gap)

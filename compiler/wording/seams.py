@@ -9,8 +9,8 @@ from ...lang.stitches import vocabulary
 from ..counted import CountedMakingUp, CountedSeam, Length
 from ..document import Picture, Prose, Section
 from ..plan import Along, Remark
-from .along import CORNERS, edge_name, end_name, goes_round, part_name
-from .phrases import Numbers, Voice, sentence, sized
+from .along import CORNERS, along_noun, edge_name, end_name, goes_round, part_name
+from .phrases import Numbers, Voice, sentence
 from .sections import remark
 
 
@@ -72,7 +72,7 @@ def _seam(voice: Voice, seams: Sequence[CountedSeam]) -> Iterator[str]:
     yield sentence(voice.say("seams.with-lengths", seam=seam_said, lengths=_lengths(voice, seams)))
     times = tuple(each.times for each in seams)
     if set(times) != {1}:
-        yield voice.say("seams.times", count=sized(times))
+        yield voice.say("seams.times", times=voice.times(times))
 
 
 def _side(voice: Voice, seams: Sequence[CountedSeam], *, first: bool, piece: str = "") -> str:
@@ -93,7 +93,7 @@ def _edge(voice: Voice, along: Along, count: Numbers, piece: str) -> str:
         return edge_name(voice, along, piece)
     if along.edge in CORNERS and not goes_round(along):
         end = end_name(voice, along.edge, CORNERS[along.edge][along.end == "last"], piece)
-        return voice.say_many("seams.places-at", count, noun=voice.noun("place", count), end=end)
+        return voice.say_many("seams.places-at", count, noun=along_noun(voice, along, count), end=end)
     return part_name(voice, along, count, piece)
 
 
@@ -102,8 +102,11 @@ def _ends(voice: Voice, seam: CountedSeam) -> str:
     first, second = seam.plan.first[0], seam.plan.second[-1]
     if any(goes_round(each) and each.end is None for each in (first, second)):
         return ""
-    one, other = _end(first, last=False), _end(second, last=True)
-    return voice.say("seams.ends", one=voice.say(f"seams.end.{one}"), other=voice.say(f"seams.end.{other}"))
+    ends = [
+        voice.say(f"seams.end.{_end(along, last=last)}", noun=along_noun(voice, along))
+        for along, last in ((first, False), (second, True))
+    ]
+    return voice.say("seams.ends", one=ends[0], other=ends[1])
 
 
 def _end(along: Along, *, last: bool) -> str:

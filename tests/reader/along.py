@@ -13,11 +13,14 @@ STITCH = r"(?P<made>\d+) stitch(?:es)? for every (?:(?P<of>\d+) )?row ends?"
 NOUNS = r"places?|stitch(?:es)?|chains?|chain spaces?|row ends?|loops?|tips?|joins?"
 BEGUN = re.compile(
     r"with (?:the )?(?P<side>right|wrong) side facing, join (?:the )?yarn(?: \w+)? with (?:a )?slip stitch "
-    rf"(?P<where>.+?) and work (?P<along>.+?)(?:, {STITCH})? \((?P<many>\d+) (?P<noun>{NOUNS}) in all"
-    r"(?:, (?P<corners>\d+) of them “(?P<corner>[^”]+)”(?: and (?P<joins>\d+) where two motifs meet)?)?\)\."
+    rf"(?P<where>.+?) and work (?P<along>.+?)(?:, {STITCH})? [\[(](?P<many>\d+) "
+    rf"(?P<noun>(?:{NOUNS})(?:(?:, (?:{NOUNS}))* and (?:{NOUNS}))?) in all"
+    r"(?:, (?P<corners>\d+) of them “(?P<corner>[^”]+)”(?: and (?P<joins>\d+) where two motifs meet)?)?"
+    r"[\])]\."
 )
 OF = r"(?: of (?:the )?(?P<title>.+))?"
-PART = r"(?:(?P<end>first|last) (?P<count>\d+) places? of (?:the )?)?"
+COUNTED = r"(?:stitch(?:es)?|chains?|row ends?|loops?|places?)"
+PART = rf"(?:(?P<end>first|last) (?P<count>\d+) (?P<called>{COUNTED}) of (?:the )?)?"
 EDGES = re.compile(
     rf"{PART}(?:(?P<edge>top|left|right|foundation) edge|“(?P<run>[^”]+)” stitches|(?P<round>last round)|"
     r"other side of (?:the )?chains “(?P<chains>[^”]+)”|"
@@ -27,7 +30,7 @@ WHERE = re.compile(
     r"(?:at (?:the )?(?P<corner>\w+) end of (?:the )?|"
     r"in (?:the )?first (?P<noun>stitch|place|chain|chain space|tip) of (?:the )?|"
     r"in (?:the )?first of (?:the )?(?=“)|"
-    r"in (?:the )?first (?=free)|\d+ places? before (?:the )?(?P<far>\w+) end of (?:the )?)(?P<rest>.+)"
+    rf"in (?:the )?first (?=free)|\d+ {COUNTED} before (?:the )?(?P<far>\w+) end of (?:the )?)(?P<rest>.+)"
 )
 CORNERS = {
     "top": ("right", "left"),
@@ -203,14 +206,20 @@ def begun_along(line: str, done: dict[str, Done]) -> list[Made] | None:
 
 
 def _called(noun: str, places: list[Made], line: str) -> None:
-    """Places that are all alike are called by what they are."""
+    """Places are called by what they are; those that are worked at a ratio are stitches."""
+    others = {*NO_STITCHES} - {"place"}
     sorts = {
-        "chain space" if each.is_space else each.name if each.name in NO_STITCHES else "stitch"
-        for each in places
+        "chain space" if each.is_space else each.name if each.name in others else "stitch" for each in places
     }
-    name = sorts.pop() if len(sorts) == 1 else "place"
-    if re.sub(r"(?<=stitch)es$|s$", "", noun) != name:
-        raise ReadingError(f"these are {name}s", line)
+    if {re.sub(r"(?<=stitch)es$|s$", "", each) for each in re.split(r", | and ", noun)} != sorts:
+        raise ReadingError(f"these are {' and '.join(sorted(sorts))}", line)
+
+
+def called(noun: str | None, edge: str, piece: Done) -> None:
+    """Some places of an edge are row ends at the sides of rows. Raises ReadingError."""
+    row_ends = edge in ("left", "right") and not piece.grid
+    if noun and noun.startswith("row end") != row_ends:
+        raise ReadingError(f"what are the places of the {edge} edge?", noun)
 
 
 def _corners(found: re.Match[str], places: list[Made]) -> None:
@@ -268,6 +277,7 @@ def _part(
         names.append((edge["run"], edge["end"], title))
     else:
         name = "top" if edge["round"] else edge["edge"]
+        called(edge["called"], name, piece)
         names.append((name, edge["end"], title))
         at = order(piece, name, behind)
         places = piece.use(name, some(at, edge["end"], edge["count"]))

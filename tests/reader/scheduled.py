@@ -77,6 +77,13 @@ def _change(text: str, done: int) -> Change:
             gap = int(found[1] or 1)
             for _ in range(int(found[2])):
                 falls.append((falls[-1] if falls else 0) + gap)
+        elif found := re.fullmatch(
+            r"in each of the (?:next (\d+) (?:rows|rounds)|(\d+) (?:rows|rounds) after that)", part
+        ):
+            if bool(found[2]) != bool(falls):
+                raise ReadingError("from where on?", text)
+            for _ in range(int(found[1] or found[2])):
+                falls.append((falls[-1] if falls else 0) + 1)
         elif re.fullmatch(r"in the next (?:row|round)", part) and not falls:
             falls.append(1)
         elif found := re.fullmatch(rf"in the {NTH} (from here|after that)", part):

@@ -3,25 +3,27 @@
 import re
 from collections.abc import Iterable
 
-from .along import CORNERS, Done, order, piece_of, some
+from .along import CORNERS, Done, called, order, piece_of, some
 from .hook import Made
 from .words import ReadingError
 
 LENGTH = r"(?:\d+ stitch(?:es)?)?(?: and )?(?:\d+ row ends?)?"
+NOUN = r"(?:place|stitch|row end|loop|chain)"
 SEAM = re.compile(
     r"(?:sew|join) (?P<what>.+?)(?: (?:in|with) (?P<way>[a-z ]+?))?"
-    r"(?:, (?:the )?(?P<near>\w+ (?:end|place)) of (?:the )?one"
-    r" at (?:the )?(?P<far>\w+ (?:end|place)) of (?:the )?other)?"
+    rf"(?:, (?:the )?(?P<near>\w+ (?:end|{NOUN})) of (?:the )?one"
+    rf" at (?:the )?(?P<far>\w+ (?:end|{NOUN})) of (?:the )?other)?"
     rf": (?P<one>{LENGTH}) to (?P<other>{LENGTH}), "
     r"(?P<how>one to one|easing in the longer edge evenly|spread evenly)\."
-    r"(?: make this seam (?P<times>\d+) times\.)?"
+    r"(?: work this seam (?P<times>twice|\d+ times)\.)?"
 )
+NOUN_OF = {"run": "stitch", "loops": "loop"}
 COPIES = re.compile(
     r"two copies of (?:the )?(?P<title>.+) together, (?P<one>.+) of one to (?P<two>.+) of (?:the )?other"
 )
 PART = re.compile(
-    r"(?:(?:the )?(?P<count>\d+) places? at (?:the )?(?P<near>\w+) end of |"
-    r"(?:the )?(?P<which>first|last) (?P<many>\d+) places? of )?"
+    r"(?:(?:the )?(?P<count>\d+) (?P<one>stitch(?:es)?|row ends?|places?) at (?:the )?(?P<near>\w+) end of |"
+    r"(?:the )?(?P<which>first|last) (?P<many>\d+) (?P<other>stitch(?:es)?|row ends?|places?|loops?) of )?"
     r"(?:the )?(?:(?P<edge>top|left|right|foundation) edge|(?P<round>last round)|“(?P<run>[^”]+)” stitches|"
     r"free (?P<loop>front|back) loops of (?:row|round) (?P<row>\d+)) of (?:the )?(?P<title>.+)"
 )
@@ -45,7 +47,7 @@ def sew(lines: Iterable[str], done: dict[str, Done], ways: set[str]) -> None:
 
 
 def _seam(seam: re.Match[str], done: dict[str, Done]) -> None:
-    times = int(seam["times"] or 1)
+    times = {None: 1, "twice": 2}.get(seam["times"]) or int(seam["times"].split()[0])
     if copies := COPIES.fullmatch(seam["what"]):
         sides = [f"{copies[each]} of {copies['title']}" for each in ("one", "two")]
     else:
@@ -74,8 +76,8 @@ def _seam(seam: re.Match[str], done: dict[str, Done]) -> None:
 
 def _meeting(seam: re.Match[str], first: str, second: str) -> None:
     """Right sides out, the places of one edge go against those of the other."""
-    near = f"{CORNERS[first][0]} end" if first in CORNERS else "first place"
-    far = f"{CORNERS[second][1]} end" if second in CORNERS else "last place"
+    near = f"{CORNERS[first][0]} end" if first in CORNERS else f"first {NOUN_OF.get(first, 'place')}"
+    far = f"{CORNERS[second][1]} end" if second in CORNERS else f"last {NOUN_OF.get(second, 'place')}"
     if "" in (first, second):
         near = far = ""
     if (seam["near"] or "", seam["far"] or "") != (near, far):
@@ -99,6 +101,7 @@ def _edge(said: str, done: dict[str, Done], copies: int) -> tuple[str, list[Made
         piece.take(("loops", *key))
         return "loops", some([Made("loop")] * piece.loops.get(key, 0), found["which"], found["many"])
     name = "top" if found["round"] else found["edge"]
+    called(found["one"] or found["other"], name, piece)
     which, many = found["which"], found["many"]
     if found["near"]:
         if found["near"] not in CORNERS[name]:

@@ -66,10 +66,10 @@ def test_the_english() -> None:
     assert lines == [
         "Sew the 6 places at the right end of the top edge of the Back to the 6 places at the left end of the top edge of the Front in whip stitch, the right end of the one at the left end of the other: 6 stitches to 6 stitches, one to one.",
         "Sew the 6 places at the left end of the top edge of the Back to the 6 places at the right end of the top edge of the Front in whip stitch, the right end of the one at the left end of the other: 6 stitches to 6 stitches, one to one.",
-        "Sew the top edge of the Sleeve to the 20 places at the upper end of the left edge of the Back and the 2 places at the upper end of the right edge of the Front in mattress stitch, the right end of the one at the upper end of the other: 16 stitches to 22 row ends, easing in the longer edge evenly.",
-        "Join the left edge of the Sleeve to the right edge of the Sleeve with single crochet, the upper end of the one at the upper end of the other: 20 row ends to 20 row ends, one to one. Make this seam 2 times.",
+        "Sew the top edge of the Sleeve to the 20 row ends at the upper end of the left edge of the Back and the 2 row ends at the upper end of the right edge of the Front in mattress stitch, the right end of the one at the upper end of the other: 16 stitches to 22 row ends, easing in the longer edge evenly.",
+        "Join the left edge of the Sleeve to the right edge of the Sleeve with single crochet, the upper end of the one at the upper end of the other: 20 row ends to 20 row ends, one to one. Work this seam twice.",
         "Sew the left edge of the Pocket to the right edge of the Flap, the upper end of the one at the upper end of the other: 4 row ends to 4 row ends, one to one.",
-        "Join the foundation edge of the Sleeve to the 20 places at the lower end of the right edge of the Back with slip stitch, the left end of the one at the upper end of the other: 16 stitches to 20 row ends, spread evenly.",
+        "Join the foundation edge of the Sleeve to the 20 row ends at the lower end of the right edge of the Back with slip stitch, the left end of the one at the upper end of the other: 16 stitches to 20 row ends, spread evenly.",
         "Sew two copies of the Ball together, the last round of one to the last round of the other in backstitch: 6 stitches to 6 stitches, one to one.",
     ]
 
@@ -99,7 +99,7 @@ def test_each_way_is_explained_where_it_first_stands() -> None:
             "the 6 places at the right end of the top edge of the Front",
             "the 6 places at the left end of the top edge of the Front",
         ),
-        ("Make this seam 2 times", "Make this seam 3 times"),
+        ("Work this seam twice", "Work this seam 3 times"),
         (
             "left edge of the Sleeve to the right edge of the Sleeve",
             "left edge of the Sleeve to the left edge of the Sleeve",
@@ -109,7 +109,8 @@ def test_each_way_is_explained_where_it_first_stands() -> None:
             "the upper end of the one at the upper end of the other: 20",
             "the upper end of the one at the lower end of the other: 20",
         ),
-        ("places at the upper end of the left edge", "places at the left end of the left edge"),
+        ("row ends at the upper end of the left edge", "row ends at the left end of the left edge"),
+        ("20 row ends at the upper end of the left edge", "20 places at the upper end of the left edge"),
         # place for place, or not
         ("22 row ends, easing in the longer edge evenly", "22 row ends, one to one"),
         ("6 stitches, one to one", "6 stitches, spread evenly"),
