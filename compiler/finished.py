@@ -18,7 +18,7 @@ from .counted import Block, CountedPattern, CountedPiece, CountedRow, Worked
 from .fabric import CHAIN, SPACE, tally
 from .gauges import Gauges
 from .plan import LaidPlan, PiecePlan
-from .steps import BranchStep, GroupStep, OwnStep, SkipStep, StitchStep
+from .steps import BranchStep, GroupStep, OwnStep, SkipStep, SpreadStep, StitchStep
 from .zigzags import drawn_in, is_zigzag
 
 FLAT = (0.85, 1.15)
@@ -106,6 +106,8 @@ def finished(piece: CountedPiece, gauges: Gauges) -> Finished | None:
     rows = list(rows_of(piece))
     if not gauges or not rows or any(not block.rows for block in _blocks(piece) if block.times):
         return None
+    if any(map(_hangs, rows)):
+        return None
     plain = [row for row in rows if _is_plain(row, gauges)]
     if not plain and any(_stitch(kind) is None for row in rows for kind in _kinds(row)):
         return None
@@ -119,6 +121,12 @@ def finished(piece: CountedPiece, gauges: Gauges) -> Finished | None:
     shape = _shape(piece, widths[-1], length, from_ring=from_ring)
     about = not plain and not gauges.in_pattern
     return Finished(shape, widths[0], max(widths), min(widths), widths[-1], length, about, from_ring)
+
+
+def _hangs(row: CountedRow) -> bool:
+    """Tell whether chains between stitches spread over an edge are longer than it is: they hang in loops."""
+    along = sum(_kinds(row).values()) + tally(row.after.parts)["chains"]
+    return along > row.before.places and any(isinstance(each.step, SpreadStep) for each in row.worked)
 
 
 def _drawn_in(rows: Sequence[CountedRow], gauges: Gauges) -> Fraction:

@@ -16,6 +16,7 @@ from ...lang.stitches import SENTENCE_START, Stitch, Terms, vocabulary
 LANGUAGES = {"US": "english", "UK": "english", "DE": "german"}
 """The terms that a pattern can be read in, and the catalogue that they are in."""
 LENGTHS = ("full", "short")
+QUOTED = re.compile(r"[“„]\{(\w+)\}[”“]")
 NUMBERS = {"one", "many"}
 """The forms of what depends on a number: for one alone, for any other."""
 
@@ -48,6 +49,8 @@ class Template:
 
     text: str
     shorts: tuple[tuple[str, str], ...] = ()
+    quoted: tuple[str, ...] = ()
+    """The fields in quotes: names that authors gave, whose underscores are printed as blanks."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,7 +225,7 @@ def _template(text: str, words: Mapping[str, str], meant: Mapping[str, str]) -> 
         elif name is not None:
             parts.append(f"{{{name}:{spec}}}" if spec else f"{{{name}}}")
     shorts = _abbreviated([words[name] for name in used], [meant[name] for name in used])
-    return Template("".join(parts), tuple(shorts.items()))
+    return Template("".join(parts), tuple(shorts.items()), tuple(QUOTED.findall(text)))
 
 
 def _abbreviated(said: Iterable[str], meant: Iterable[str]) -> dict[str, str]:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import fields
 from typing import TYPE_CHECKING
 
-from ...lang.stitches import vocabulary
+from ...lang.stitches import Stitch, vocabulary
 from ...lang.syntax import StitchDefinition, Text
 from ..cautions import Raised, raised
 from ..counted import Block
@@ -126,11 +126,13 @@ def _gauge(analysis: Analysis, voice: Voice) -> Iterator[str]:
 
 def _key(voice: Voice) -> Iterator[Term]:
     """Yield the stitches that the text has named, then the other short words."""
-    us = vocabulary("US")
-    order = {name: index for index, name in enumerate(us.names)}
-    for stitch in sorted(
-        voice.stitches.values(), key=lambda each: (order.get(each.key, len(order)), each.key)
-    ):
+    order = {name: index for index, name in enumerate(vocabulary("US").names)}
+
+    def place(stitch: Stitch) -> tuple[object, ...]:
+        made_of = order.get(stitch.made_of or stitch.key, len(order))
+        return stitch.form, made_of, stitch.legs, stitch.key
+
+    for stitch in sorted(voice.stitches.values(), key=place):
         terms, explanation = voice.terms(stitch), voice.explanation(stitch)
         if voice.full:
             yield Term(sentence(terms.name).rstrip("."), terms.abbreviation, explanation)

@@ -45,6 +45,8 @@ class Voice:
             raise in_english(name)
         for short, meaning in template.shorts:
             self.short_words.setdefault(short, meaning)
+        for name_given in template.quoted:
+            fields[name_given] = str(fields[name_given]).replace("_", " ")
         return template.text.format(**fields)
 
     def say_many(self, name: str, count: Numbers, /, **fields: object) -> str:
