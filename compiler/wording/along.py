@@ -60,7 +60,11 @@ def _worked_along(voice: Voice, start: StartPlan, counts: Sequence[Numbers], beh
         edges = (_edge(voice, each, count, behind) for each, count in zip(start.along, counts, strict=True))
         return voice.say("along.then").join(edges)
     if not goes_round(first):
-        return voice.say("along.these-loops" if first.row is not None else "along.it")
+        if first.row is not None:
+            return voice.say("along.these-loops")
+        if first.edge in CORNERS:
+            return voice.say("along.it")
+        return voice.say("along.these-stitches", stitches=along_noun(voice, first, (2,)))
     if first.in_rounds:
         return voice.say("along.round-it")
     return voice.say("along.round-its-sides", sides=_sides(voice, first, behind))

@@ -55,8 +55,11 @@ def _first(voice: Voice, start: StartPlan, count: Numbers) -> str:
         case "ring":
             return voice.say("begun.ring-over", name=start.node.words)
         case "joined chain":
-            long = "joined-long-chain" if max(count) >= TWISTS else "joined-chain"
-            return voice.say_many(f"begun.{long}", count, slip=slip_stitch(voice))
+            return voice.say_many(
+                "begun.joined-long-chain" if max(count) >= TWISTS else "begun.joined-chain",
+                count,
+                slip=slip_stitch(voice),
+            )
         case "chain" | "for":
             return voice.say_many("begun.chain", count)
         case _:

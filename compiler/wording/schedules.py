@@ -73,8 +73,10 @@ def _when(voice: Voice, schedule: Schedule, unit: str) -> str:
     told: list[str] = []
     for gap, times in schedule.runs:
         if times > 1 and gap == 1:
-            more = "more-rows" if told else "next-rows"
-            told.append(voice.say(f"schedules.{more}", times=times, unit=voice.noun(unit, (times,))))
+            rows = voice.noun(unit, (times,))
+            told.append(
+                voice.say("schedules.more-rows" if told else "schedules.next-rows", times=times, unit=rows)
+            )
         elif times > 1:
             told.append(voice.say("schedules.times", every=_every(voice, gap, unit), times=times))
         elif told:

@@ -254,7 +254,7 @@ def _part(
             names += [(side, None, it) for side in sides]
             return [piece.use(side, order(piece, side, behind)) for side in sides]
         edge = first
-    elif part == "along these loops":
+    elif part in ("along these loops", f"along these {'chains' if first['chains'] else 'stitches'}"):
         piece, edge = piece_of(title, done), first
     else:
         said = EDGES.fullmatch(re.sub(r"^along (?:the )?", "", part))

@@ -54,8 +54,11 @@ def test_row_ends_are_no_stitches() -> None:
     [
         ("With the wrong side facing, join the yarn", "With the right side facing, join the yarn"),
         ("at the upper end of the right edge", "at the lower end of the right edge"),
-        ("first 9 (11) places of the right edge", "first 8 (11) places of the right edge"),
-        ("along the first 9 (11) places of the right edge", "along the first 9 (11) places of the left edge"),
+        ("first 9 (11) row ends of the right edge", "first 8 (11) row ends of the right edge"),
+        (
+            "along the first 9 (11) row ends of the right edge",
+            "along the first 9 (11) row ends of the left edge",
+        ),
         ("Work as for Left flap", "Work as for Lost flap"),
         ("with the other side of the work facing you", "with the work facing you"),
     ],
