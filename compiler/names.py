@@ -6,7 +6,7 @@ import re
 from abc import ABC, abstractmethod
 from dataclasses import dataclass, field
 
-from ..lang.diagnostics import Fix, Label
+from ..lang.diagnostics import Diagnostic, Fix, Label
 from ..lang.source import Span
 from ..lang.stitches import Stitch, other_dialect
 from ..lang.syntax import Place, StitchDefinition, Yarn
@@ -54,7 +54,7 @@ class Names(ABC):
     """The built-in stitches named so far, by dialect and name."""
     own_stitches: dict[str, tuple[OwnStitch, bool]] = field(default_factory=dict, init=False)
     """The author's stitches, and whether they differ from size to size."""
-    broken: dict[str, Fault | None] = field(default_factory=dict, init=False)
+    broken: dict[str, Diagnostic | None] = field(default_factory=dict, init=False)
     """The author's stitches that can't be worked out, as `Arithmetics.broken` has it."""
     defining: list[Definition] = field(default_factory=list, init=False)
     """The author's stitches being worked out, each for the one before it."""
@@ -292,7 +292,7 @@ class Names(ABC):
             self.broken.setdefault(key, None)
             raise
         except Fault as found:
-            self.broken[key] = found
+            self.broken[key] = found.diagnostic
             raise HeldBack from None
         finally:
             self.defining.pop()

@@ -93,7 +93,7 @@ class _Resolver:
         for broken in (self.arithmetic.broken, self.items.broken):
             for key, found in broken.items():
                 if found is not None:
-                    self._report_definition(self.scope.definitions[key], found.diagnostic)
+                    self._report_definition(self.scope.definitions[key], found)
 
     def _report_definition(self, definition: Definition, found: Diagnostic) -> None:
         if definition.used_at is not None:

@@ -47,7 +47,7 @@ def stretch_of(
         report(found, statement.start)
         if isinstance(node.content, Body):
             for other in other_names(plans.items, node.content, found, first):
-                report(other, statement.start)
+                report(Fault(other), statement.start)
     total: tuple[CheckedTotal, ...] = ()
     totals: tuple[tuple[CheckedTotal, ...], ...] = ()
     try:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import product
 
+from ..lang.diagnostics import Diagnostic
 from ..lang.parser import line_word, parsed_statement
 from ..lang.statements import cut
 from ..lang.syntax import Body, Row, Statement
@@ -51,8 +52,8 @@ def legible(statement: Statement) -> Row:
     return Row(RowLabel("row", until=True), Body(()))
 
 
-def other_names(items: Items, body: Body, told: Fault, row: int | None) -> Iterator[Fault]:
-    """Yield the faults of a row's other unknown names, if it was one that ended its reading."""
+def other_names(items: Items, body: Body, told: Fault, row: int | None) -> Iterator[Diagnostic]:
+    """Yield what is wrong with a row's other unknown names, if it was one that ended its reading."""
     if told.diagnostic.name not in UNKNOWN:
         return
     items.arithmetic.row = row or 1
@@ -65,5 +66,5 @@ def other_names(items: Items, body: Body, told: Fault, row: int | None) -> Itera
         except Fault as found:
             if found.diagnostic.name in UNKNOWN and found.diagnostic.span not in known:
                 known.add(found.diagnostic.span)
-                yield found
+                yield found.diagnostic
     items.arithmetic.row = None

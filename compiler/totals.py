@@ -123,20 +123,8 @@ def _counts_spaces(total: tuple[CheckedTotal, ...]) -> bool:
 
 def _makes_spaces(stretch: Stretch, piece: PiecePlan) -> bool:
     """Tell whether rows may make spaces; a repeat that can't be worked out is like the rows before it."""
-
-    def chains(steps: Steps) -> bool:
-        return any(
-            isinstance(step, ChainStep)
-            or (isinstance(step, BracketStep | GroupStep | TogetherStep) and chains(step.body))
-            or (
-                isinstance(step, OwnStep)
-                and (not isinstance(step.stitch.body, tuple) or chains(step.stitch.body))
-            )
-            for step in steps
-        )
-
     if stretch.rows:
-        return any(chains(row.body) for row in stretch.rows)
+        return any(_has_chains(row.body) for row in stretch.rows)
     content = stretch.node.content
     if isinstance(content, RepeatRows):
         written = [part for part in piece.parts if isinstance(part, Stretch) and part.start < stretch.start]
@@ -146,6 +134,18 @@ def _makes_spaces(stretch: Stretch, piece: PiecePlan) -> bool:
     return isinstance(content, Body) and any(
         (isinstance(item, Some) and item.name.casefold() == "ch") or isinstance(item, Words)
         for item in items_of(content)
+    )
+
+
+def _has_chains(steps: Steps) -> bool:
+    return any(
+        isinstance(step, ChainStep)
+        or (isinstance(step, BracketStep | GroupStep | TogetherStep) and _has_chains(step.body))
+        or (
+            isinstance(step, OwnStep)
+            and (not isinstance(step.stitch.body, tuple) or _has_chains(step.stitch.body))
+        )
+        for step in steps
     )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from ..lang.diagnostics import Diagnostic
 from ..lang.source import Span
 from ..lang.syntax import Arithmetic, BodyFit, Fitted, Let, NameValue, Number, RowNumber, Value
 from .faults import Fault, HeldBack, fault
@@ -48,8 +49,8 @@ class Arithmetics:
     """How many values were met so far that differ from size to size."""
     by_row: int = 0
     """How often the number of the row was asked for so far."""
-    broken: dict[str, Fault | None] = field(default_factory=dict)
-    """The `let`s that do not come out, by name with case folded: the fault, its places offsets into the
+    broken: dict[str, Diagnostic | None] = field(default_factory=dict)
+    """The `let`s that do not come out, by name with case folded: what is wrong, its places offsets into the
     `let`; None where that hangs on another one."""
     working: set[str] = field(default_factory=set)
     """The `let`s being worked out."""
@@ -152,7 +153,7 @@ class Arithmetics:
             self.broken.setdefault(key, None)
             raise
         except Fault as found:
-            self.broken[key] = found
+            self.broken[key] = found.diagnostic
             raise HeldBack from None
         finally:
             self.working.remove(key)

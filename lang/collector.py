@@ -6,6 +6,9 @@ import gc
 from collections.abc import Iterator
 from contextlib import contextmanager
 
+MUCH = 50_000
+"""Objects, beyond which looking through them once takes longer than a maker at the keyboard should wait."""
+
 
 @contextmanager
 def collector_held_off() -> Iterator[None]:
@@ -20,8 +23,9 @@ def collector_held_off() -> Iterator[None]:
         yield
     finally:
         if was_on:
-            if not gc.get_freeze_count():
+            if gc.get_count()[0] > MUCH and not gc.get_freeze_count():
                 # Counts what is new among what has lasted; else the collector would look through it at once.
+                # Done after every little, the collector would never look at anything.
                 gc.freeze()
                 gc.unfreeze()
             gc.enable()
