@@ -1,7 +1,7 @@
 """How a stage gives up on one statement: a signal that carries the diagnostic, caught at the statement.
 
-Only `resolve` and `count` raise and catch it; no fault leaves them. What they return is values. What is kept of
-a fault is its diagnostic alone: once raised, it holds on to all that was at hand where it was.
+Only `resolve` and `count` raise and catch it; no fault leaves them. What they return is values. What is kept
+of a fault is its diagnostic alone: once raised, it holds on to all that was at hand where it was.
 """
 
 from __future__ import annotations

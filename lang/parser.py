@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
-from functools import cache, lru_cache
+from functools import cache
 from itertools import chain
 
 from .. import grammar
@@ -12,6 +12,7 @@ from .builder import Builder, Refused
 from .collector import collector_held_off
 from .diagnostics import Diagnostic, Fix, Label
 from .reader import Reader, Stopped, Token
+from .remembered import Remembered
 from .source import LINE_BREAK, Source, Span
 from .statements import Stretch, cut, is_words, squares_under, stretches
 from .syntax import Chart, Node, Row, Statement, StitchDefinition, Tree, Version
@@ -34,7 +35,6 @@ _COLON_OR_EQUALS = re.compile(r"[^:=\"“”„\r\n]*[:=]")
 _HEADER = re.compile(r"\s*turnchain(?!\w)", re.IGNORECASE)
 _FIXED = re.compile(r"\(\?i:((?:[a-z|-]|\\s\+)+)", re.IGNORECASE)
 """What a terminal begins with that stands for words alone."""
-_LONG = 4096
 
 
 def parse(source: Source) -> tuple[Tree, tuple[Diagnostic, ...]]:
@@ -74,10 +74,9 @@ def too_long(text: str) -> bool:
 
 def parsed_statement(text: str) -> Node | Diagnostic:
     """Return the node of one statement without comments, or the one fault it is reported for."""
-    return _remembered(text) if len(text) <= _LONG else _parsed(text)
+    return _remembered(text)
 
 
-@lru_cache(maxsize=4096)
 def terminals(code: str) -> tuple[Token, ...]:
     """Return the terminals of a statement without comments, up to where the grammar refuses it."""
     return () if _unfit(code) is not None else _reader().terminals(squares_under(code)[0])
@@ -101,7 +100,7 @@ def _words_of(terminal: str) -> tuple[str, ...]:
     return tuple(word.strip() for word in found[1].replace(r"\s+", " ").split("|")) if found else ()
 
 
-@lru_cache(maxsize=4096)
+@Remembered
 def line_word(text: str) -> str:
     """Return the word that a statement begins with or was meant to, or nothing if none is likely."""
     from .meant import meant_for
@@ -178,7 +177,7 @@ def _parsed(text: str) -> Node | Diagnostic:
     return node
 
 
-_remembered = lru_cache(maxsize=4096)(_parsed)
+_remembered = Remembered(_parsed)
 
 
 def _unfit(text: str) -> Diagnostic | None:

@@ -10,7 +10,7 @@ import re
 import tomllib
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -216,7 +216,7 @@ def _singles() -> dict[str, _Making]:
     return made
 
 
-@cache
+@lru_cache(maxsize=256)
 def _numbered(form: str, base: str, legs: int) -> Stitch:
     return _derived(form, _singles()[base], legs, _singles()).stitch
 

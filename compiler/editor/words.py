@@ -6,11 +6,11 @@ A line that can't be read has its words up to where it goes wrong.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import lru_cache
 from typing import NamedTuple
 
 from ...lang.builder.tokens import normal
 from ...lang.parser import terminals
+from ...lang.remembered import Remembered
 from ...lang.source import Span
 from ...lang.statements import cut
 from ...lang.syntax import Statement
@@ -58,7 +58,7 @@ def words(statement: Statement) -> Iterator[Word]:
         yield Word(kind, text, span.shifted(start), of, defines, is_total)
 
 
-@lru_cache(maxsize=4096)
+@Remembered
 def words_of(code: str) -> tuple[Word, ...]:
     """Return the words of a statement without comments, with their places in it."""
     found: list[Word] = []

@@ -86,7 +86,7 @@ def checked(text: str) -> float:
     from turnchain.lang import parser
     from turnchain.lang.source import Source
 
-    parser._remembered.cache_clear()
+    parser._remembered.forget()
     gc.collect()
     start = process_time()
     found = analyse(Source("long.tch", text))

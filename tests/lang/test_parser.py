@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import weakref
 from decimal import Decimal
 from pathlib import Path
 
@@ -11,6 +12,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from turnchain.lang import parser
 from turnchain.lang import syntax as s
+from turnchain.lang.collector import collector_held_off
 from turnchain.lang.diagnostics import Diagnostic
 from turnchain.lang.parser import parse, parsed_statement
 from turnchain.lang.source import Source
@@ -410,6 +412,18 @@ def test_a_very_long_row_is_no_harm() -> None:
     assert isinstance(found, Diagnostic)
     assert isinstance(parsed_statement("row 1: " + "sc, " * 5_000 + "dc"), s.Row)
     assert isinstance(parsed_statement("row 1: " + "sc, " * 5_000 + "sc 6"), Diagnostic)
+
+
+def test_the_collector_finds_what_is_left_behind_between_many_short_files() -> None:
+    class Ring:
+        def __init__(self) -> None:
+            self.itself = self
+
+    left = []
+    for _ in range(5_000):
+        with collector_held_off():
+            left.append(weakref.ref(Ring()))
+    assert sum(ring() is not None for ring in left) < 2_500
 
 
 def test_the_collector_runs_again_after_a_file() -> None:
