@@ -138,12 +138,19 @@ class Server(LanguageServer):
     def tell(self, uri: str) -> None:
         """Tell what is wrong with a file now."""
         document = self.documents.get(uri)
+        self._let_go()
         if document is None:
             return
         found = [self.diagnostic(each, document, uri) for each in document.analysis.diagnostics]
         found += self._of_included(document)
         self.text_document_publish_diagnostics(lsp.PublishDiagnosticsParams(uri, found, document.version))
         self.previews.show(uri, document)
+
+    def _let_go(self) -> None:
+        """Drop what pygls (seen in 2.1) keeps for good of each change that it has taken in."""
+        kept = getattr(self.protocol, "_request_futures", {})
+        for number in [each for each, future in kept.items() if future.done()]:
+            del kept[number]
 
     def diagnostic(self, found: Diagnostic, document: Document, uri: str) -> lsp.Diagnostic:
         """Return one thing that is wrong as the protocol has it."""

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from turnchain.compiler.editor.answers import server
 from turnchain.compiler.editor.session import Document
 from turnchain.compiler.editor.words import words
 from turnchain.lang import remembered
@@ -49,6 +50,39 @@ def test_three_times_as_much_typing_takes_no_more_memory(monkeypatch: pytest.Mon
     before = _live()
     _type(document, chance, 1_600)
     assert _live() < 1.1 * before
+
+
+class _Nobody:
+    """An editor that listens to nothing."""
+
+    def write(self, _: bytes) -> None:
+        pass
+
+    def close(self) -> None:
+        pass
+
+
+def test_nothing_is_kept_of_a_change_once_it_is_taken_in() -> None:
+    made = server()
+    made.protocol.set_writer(_Nobody())  # type: ignore[arg-type]
+    say = made.protocol.handle_message
+    settings = lsp.InitializeParams(
+        capabilities=lsp.ClientCapabilities(), initialization_options={"debounce": 0}
+    )
+    say(lsp.InitializeRequest(1, settings))
+    uri = "untitled:hat"
+    text = PATTERN.read_text("utf-8")
+    say(
+        lsp.DidOpenTextDocumentNotification(
+            lsp.DidOpenTextDocumentParams(lsp.TextDocumentItem(uri, "turnchain", 1, text))
+        )
+    )
+    for version in range(2, 52):
+        of = lsp.VersionedTextDocumentIdentifier(version, uri)
+        change = lsp.TextDocumentContentChangeWholeDocument(text)
+        say(lsp.DidChangeTextDocumentNotification(lsp.DidChangeTextDocumentParams(of, [change])))
+    assert made.documents[uri].version == 51
+    assert len(made.protocol._request_futures) < 5
 
 
 def _type(document: Document, chance: random.Random, times: int) -> None:
