@@ -87,7 +87,7 @@ def drawable(fabric: Fabric) -> bool:
     if len(fabric.graph) <= DRAWN:
         return bool(nx.is_planar(fabric.graph))
     bands = {band(fabric.graph, (*low, *high)) for low, high in pairwise(fabric.rows)}
-    return all(nx.is_planar(nx.Graph(threads)) for threads in bands)
+    return all(nx.is_planar(nx.from_edgelist(threads)) for threads in bands)
 
 
 def band(graph: nx.Graph, nodes: tuple[int, ...]) -> frozenset[tuple[int, int]]:

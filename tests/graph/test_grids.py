@@ -122,7 +122,7 @@ def check_grid(
 ) -> None:
     graph, sides = joined(laid, motif, corner)
     neighbours = nx.grid_2d_graph(laid.across, laid.high)
-    bound = nx.Graph((one, other) for (one, _), (other, _) in graph.edges)
+    bound = nx.from_edgelist((one, other) for (one, _), (other, _) in graph.edges)
     bound.add_nodes_from(motif for motif, _ in graph)
     # All motifs hang together, each with its neighbours in the grid and with no other.
     assert nx.is_connected(bound)
